@@ -1,0 +1,61 @@
+"""Findings: what a check says, with its figures and the place it speaks of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from heatcore.geometry.frames import Floats, locked
+
+
+class Verdict(StrEnum):
+    """What a finding comes to."""
+
+    HOLDS = "holds"
+    MEASURE = "measure on site"
+    FAILS = "fails"
+
+
+@dataclass(frozen=True, eq=False)
+class Finding:
+    """One requirement, held against the model.
+
+    Attributes
+    ----------
+    code : dotted and stable: 'clearance.above', 'clearance.side', 'clearance.end',
+        'clearance.below', 'clearance.corner', 'clearance.shortest', 'mount.arm', 'height.mounting', ...
+    verdict : holds, measure on site, or fails
+    heater : name of the heater it is about
+    object : name of the part, or of the thing, that decides it; '' where there is none
+    measured, required : the two figures, in `unit`
+    unit : 'm', 'rad', 'kg', ...
+    point : (3,) the deciding point on the object [m]
+    heater_point : (3,) the point on the heater that it is measured from [m]
+    side : which face: 'above', 'below', '+side', '-side', '+end', '-end', or ''
+    combustible : whether the required figure is the one for combustible material
+    note : one sentence for people, where the figures need words
+    offsets : of a corner entry, the two distances outward from side and end [m]
+    """
+
+    code: str
+    verdict: Verdict
+    heater: str
+    object: str
+    measured: float
+    required: float
+    unit: str
+    point: Floats
+    heater_point: Floats
+    side: str = ""
+    combustible: bool = True
+    note: str = ""
+    offsets: tuple[float, float] | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "point", locked(self.point))
+        object.__setattr__(self, "heater_point", locked(self.heater_point))
+
+    @property
+    def margin(self) -> float:
+        """How much more than required was measured; negative where it falls short [`unit`]."""
+        return self.measured - self.required

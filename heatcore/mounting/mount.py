@@ -1,0 +1,147 @@
+"""What the mounting hands on: where each heater hangs, and on what."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from heatcore.geometry.frames import Floats, Frame, locked
+from heatcore.scene.model import Heater
+from heatcore.scene.types import BracketType, HeaterType
+
+
+@dataclass(frozen=True, eq=False)
+class Arm:
+    """One bracket of a pair: its plate on the surface, its arm, its pivot on the heater.
+
+    Attributes
+    ----------
+    pivot : (3,) where it carries the heater [m]
+    foot : (3,) centre of its plate, on the surface [m]
+    direction : (3,) unit vector from pivot to foot
+    plate : (4, 3) corners of the plate on the surface, in order round it [m]
+    normal : (3,) unit normal of the plate, into the surface
+    surface : name of the part that it is screwed to
+    extensions : the extensions screwed on [m]
+    fine : what the fine adjustment takes up [m]
+    length : from the surface to the pivot: arm + extensions + fine [m]
+    overhang : how far the plate reaches beyond its surface [m]; 0 where it lies wholly on it
+    lean_along, lean_across : how far the plate leans from the heater's plane about the body's Y
+        and X [rad]
+    """
+
+    pivot: Floats
+    foot: Floats
+    direction: Floats
+    plate: Floats
+    normal: Floats
+    surface: str
+    extensions: tuple[float, ...]
+    fine: float
+    length: float
+    overhang: float
+    lean_along: float
+    lean_across: float
+
+    def __post_init__(self) -> None:
+        for name in ("pivot", "foot", "direction", "plate", "normal"):
+            object.__setattr__(self, name, locked(getattr(self, name)))
+
+    @property
+    def drop(self) -> float:
+        """Vertical distance from foot to pivot [m]."""
+        return float(self.foot[2] - self.pivot[2])
+
+
+@dataclass(frozen=True)
+class Passed:
+    """A stocked bracket, or pair of arms, that was tried before the chosen one, and why not.
+
+    Attributes
+    ----------
+    bracket : name of the bracket type
+    extensions : extensions of the first and the second arm [m]
+    reason : one sentence for people, with both figures
+    shortfall : how far it misses what it misses [m, or rad for a hinge]
+    """
+
+    bracket: str
+    extensions: tuple[tuple[float, ...], tuple[float, ...]]
+    reason: str
+    shortfall: float
+
+
+@dataclass(frozen=True)
+class Fault:
+    """What is wrong with a mount, where nothing stocked is right.
+
+    Attributes
+    ----------
+    code : 'arm', 'level', 'hinge', 'tilt', 'plate', 'structure', 'spacing', 'load', 'surface', 'height'
+    message : one sentence for people, with both figures, and what would do
+    measured, required : the two figures [m, rad or kg by the code]
+    object : name of the part it happens on
+    """
+
+    code: str
+    message: str
+    measured: float
+    required: float
+    object: str
+
+
+@dataclass(frozen=True, eq=False)
+class Mount:
+    """One heater, hung.
+
+    Attributes
+    ----------
+    heater : as the scene describes it
+    type : its heater type
+    frame : the heater's frame (design section 3): origin at the centre of the emitting face
+    tilt : about the body's X [rad]
+    bracket : the bracket type
+    arms : the two brackets, the one nearer the body's -X end first
+    gaps : (4,) vertical gap from each corner of the body's top to what is above it [m], from
+        (-x, -y) counter-clockwise; infinite in the open
+    gap_surface : (4,) names of what is above, '' in the open
+    spare : how much more arm it has than the clearances to its surface ask for [m]; negative where
+        it falls short
+    passed : the shorter brackets, and why they do not do
+    faults : what is wrong; empty for a good mount
+    parts : what the installer takes along, one line a part
+    """
+
+    heater: Heater
+    type: HeaterType
+    frame: Frame
+    tilt: float
+    bracket: BracketType
+    arms: tuple[Arm, ...]
+    gaps: Floats
+    gap_surface: tuple[str, ...]
+    spare: float
+    passed: tuple[Passed, ...]
+    faults: tuple[Fault, ...]
+    parts: tuple[str, ...]
+
+    @property
+    def name(self) -> str:
+        """The heater's name."""
+        return self.heater.name
+
+    @property
+    def holds(self) -> bool:
+        """Whether a stocked bracket does the job."""
+        return not self.faults
+
+    @property
+    def body(self) -> Floats:
+        """(8, 3) corners of the heater's body in the world [m]."""
+        return self.frame.to_world(body_corners(self.type))
+
+
+def body_corners(heater: HeaterType) -> Floats:
+    """(8, 3) corners of the body in the heater's frame [m], the lower face first."""
+    x, y = heater.length / 2, heater.width / 2
+    plan = [(-x, -y), (x, -y), (x, y), (-x, y)]
+    return locked([(a, b, z) for z in (0.0, heater.height) for a, b in plan])

@@ -1,0 +1,75 @@
+"""The kinds of value a scene file holds, as annotations on the model's fields.
+
+``Annotated[float, Quantity("length", above=0.0)]`` says to Python 'a float', to the reader 'a
+length as people write it, more than nothing' and to the JSON Schema the same. The reader, the
+writer and the schema all go by these annotations; see `read`, `write` and `schema`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A number with a unit, written as people write it.
+
+    Attributes
+    ----------
+    dimension : length, angle, pitch, power, temperature, speed, share or voltage
+    above : it must be more than this [SI]
+    at_least, at_most : it must lie within these [SI]
+    """
+
+    dimension: str
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+@dataclass(frozen=True)
+class Number:
+    """A plain number without a unit.
+
+    Attributes
+    ----------
+    above : it must be more than this
+    at_least, at_most : it must lie within these
+    """
+
+    above: float | None = None
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+@dataclass(frozen=True)
+class Word:
+    """Text with a meaning: 'name' (not empty) or 'path' (a file inside the scene's folder)."""
+
+    meaning: str
+
+
+@dataclass(frozen=True)
+class Polygon:
+    """A simple polygon: at least three corners, no crossing edges, an area."""
+
+
+LONGEST = 10_000.0  # m; nothing on a patio is longer, so a larger figure is a slip of the unit
+
+Length = Annotated[float, Quantity("length", at_least=-LONGEST, at_most=LONGEST)]
+NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, at_most=LONGEST)]
+PositiveLength = Annotated[float, Quantity("length", above=0.0, at_most=LONGEST)]
+Angle = Annotated[float, Quantity("angle", at_least=-6.283185307179586, at_most=6.283185307179586)]
+Pitch = Annotated[float, Quantity("pitch", at_least=0.0, at_most=1.3)]
+Power = Annotated[float, Quantity("power", above=0.0, at_most=1e6)]
+Temperature = Annotated[float, Quantity("temperature", at_least=-60.0, at_most=3000.0)]
+Speed = Annotated[float, Quantity("speed", at_least=0.0, at_most=60.0)]
+Share = Annotated[float, Quantity("share", at_least=0.0, at_most=1.0)]
+Voltage = Annotated[float, Quantity("voltage", above=0.0, at_most=1000.0)]
+PositiveNumber = Annotated[float, Number(above=0.0)]
+Name = Annotated[str, Word("name")]
+FilePath = Annotated[str, Word("path")]
+PlanPoint = tuple[Length, Length]
+SpacePoint = tuple[Length, Length, Length]
+Outline = Annotated[tuple[PlanPoint, ...], Polygon()]
