@@ -111,5 +111,5 @@ class UnitError(HeatcoreError, ValueError):
     """Text that is no such quantity."""
 
 
-class MissingBlender(HeatcoreError):
+class MissingBlender(HeatcoreError):  # noqa: N818 (it says what is missing)
     """Building or rendering was asked for and no Blender can be found."""
