@@ -7,6 +7,7 @@ packaging script is the one in the bpy wheel, and plain Python runs it.
 import argparse
 import hashlib
 import importlib.util
+import re
 import shutil
 import subprocess
 import sys
@@ -60,12 +61,31 @@ def third_party_wheels(platform: str) -> list[Path]:
 
 
 def heatcore_wheel(folder: Path) -> Path:
-    """Build the core as a wheel, without the add-on: that is the rest of the zip."""
+    """Build the core as a wheel, without the add-on: that is the rest of the zip.
+
+    Its version says what it was made of (0.1.0+1f3a5c7e). Blender unpacks no wheel whose version it has already,
+    so that a rebuilt extension would go on with the old core.
+    """
     source = folder / "heatcore-source"
-    source.mkdir()
+    shutil.copytree(ROOT / "heatcore", source / "heatcore", ignore=skip_caches)
     for name in ("pyproject.toml", "LICENSE"):
         shutil.copy2(ROOT / name, source)
-    shutil.copytree(ROOT / "heatcore", source / "heatcore", ignore=skip_caches)
+
+    content = hashlib.sha256()
+    for file in sorted(source.rglob("*")):
+        if file.is_file():
+            content.update(file.relative_to(source).as_posix().encode() + b"\0" + file.read_bytes())
+    version = source / "heatcore/_version.py"
+    text, count = re.subn(
+        r'^(__version__ = ".+)"$',
+        rf'\1+{content.hexdigest()[:8]}"',
+        version.read_text(encoding="utf-8"),
+        flags=re.M,
+    )
+    if count != 1:
+        sys.exit(f"{version.relative_to(source)} does not say __version__ = once.")
+    version.write_text(text, encoding="utf-8")
+
     pip("wheel", "--no-deps", "--no-index", "--no-build-isolation", "--wheel-dir", folder, source)
     (wheel,) = folder.glob("heatcore-*.whl")
     return wheel
