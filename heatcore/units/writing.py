@@ -57,6 +57,8 @@ def format_length(
     ------
     UnitError
         If the length is not finite, or the denominator less than one.
+    ValueError
+        If there is no such system.
     """
     if denominator < 1:
         raise UnitError(f"{denominator} is no denominator", "show inches in halves to 64ths")

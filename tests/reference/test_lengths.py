@@ -49,7 +49,7 @@ def test_rafter_table(rise: int, slope_deg: float, factor: float) -> None:
 @pytest.mark.parametrize(
     ("rise", "length_in"),
     [(6, 13.42), (7, 13.89)],
-    ids=["Griffith, Carpentry (1916), framing table", "US Navy, Builder NAVEDTRA 14044, fig. 2-17"],
+    ids=["Griffith, Carpentry, framing table", "US Navy, Builder NAVEDTRA 14044, fig. 2-17"],
 )
 def test_length_of_common_rafters_per_foot_run(rise: int, length_in: float) -> None:
     """The line of that name on a framing square, as read in the two manuals named."""
