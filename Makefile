@@ -77,7 +77,8 @@ locks:
 	    -o requirements-lint-4.5.lock
 	$(compile) --universal --group lint --group stubs-blender-5-2 -c requirements.lock \
 	    -o requirements-lint-5.2.lock
-	$(compile) --no-emit-package numpy -c requirements.lock -o requirements-extension.lock
+	$(compile) --no-emit-package numpy --no-emit-package tqdm -c requirements.lock \
+	    -o requirements-extension.lock
 
 clean:
 	rm -rf .venv .cache .mypy_cache .pytest_cache .ruff_cache .hypothesis dist out

@@ -1,7 +1,7 @@
-"""Build the extension: one zip a platform, its wheels inside, passed by Blender's own packaging script.
+"""Build the extension: one zip a platform, its wheels inside, validated by Blender's own script.
 
-Run by `make extension`, and by the test that installs the zip. Needs the project's environment: the
-packaging script is the one in the bpy wheel, and plain Python runs it.
+Run by `make extension`, and by the test that installs the zip. Needs the project's environment:
+Blender's packaging script comes in the bpy wheel, and plain Python runs it.
 """
 
 import argparse
@@ -20,7 +20,7 @@ ROOT = Path(__file__).resolve().parent.parent
 LOCK = ROOT / "requirements-extension.lock"
 PYTHONS = ("3.11", "3.13")  # Blender 4.2 to 5.0, and from 5.1 on
 
-# The oldest systems served: glibc 2.28 as Blender itself; macOS 13, since Embree's wheel asks for it.
+# The oldest systems served: glibc 2.28 as Blender itself; macOS 13, which Embree's wheel asks for.
 PLATFORM_TAGS = {
     "linux-x64": [
         *(f"manylinux_2_{minor}_x86_64" for minor in range(28, 16, -1)),
@@ -44,7 +44,7 @@ def pip(*arguments: str | Path) -> None:
 
 
 def third_party_wheels(platform: str) -> list[Path]:
-    """Fetch the locked wheels of a platform, for each Python of Blender's; from the cache the next time."""
+    """Fetch a platform's locked wheels for each Python of Blender's; next time from the cache."""
     lock_id = hashlib.sha256(LOCK.read_bytes()).hexdigest()[:16]
     folder = ROOT / ".cache" / "wheels" / lock_id / platform
     if not folder.exists():
@@ -63,8 +63,8 @@ def third_party_wheels(platform: str) -> list[Path]:
 def heatcore_wheel(folder: Path) -> Path:
     """Build the core as a wheel, without the add-on: that is the rest of the zip.
 
-    Its version says what it was made of (0.1.0+1f3a5c7e). Blender unpacks no wheel whose version it has already,
-    so that a rebuilt extension would go on with the old core.
+    Its version says what it was made of (0.1.0+1f3a5c7e). Blender unpacks no wheel whose version it
+    has already: without the mark a rebuilt extension would go on with the old core.
     """
     source = folder / "heatcore-source"
     shutil.copytree(ROOT / "heatcore", source / "heatcore", ignore=skip_caches)

@@ -7,3 +7,12 @@ from typing import Final
 
 ID: Final = "heatcore"
 """The extension's id in its manifest, and the first half of its operators' ids."""
+
+ROOT: Final = "Heatcore"
+"""The collection that holds everything the add-on writes."""
+
+OWN: Final = "heatcore"
+"""The custom key on every datablock that the add-on wrote, and may replace."""
+
+METRES: Final = "metres"
+"""The UV map that lays a part's faces out in metres; every material goes by it."""

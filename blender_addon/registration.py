@@ -1,8 +1,9 @@
 """What the add-on adds to Blender, in the order in which it is added."""
 
 import bpy
+from bpy.types import AddonPreferences, Menu, Operator, Panel, PropertyGroup
 
-CLASSES: tuple[type[bpy.types.bpy_struct], ...] = ()
+CLASSES: tuple[type[AddonPreferences | Menu | Operator | Panel | PropertyGroup], ...] = ()
 """A class stands after those it refers to: a property group before the group that holds it."""
 
 

@@ -1,4 +1,4 @@
-"""What holds for every test: Blender keeps its settings, extensions and caches in a folder of this run."""
+"""What holds for every test: Blender keeps its settings and extensions in a folder of this run."""
 
 import atexit
 import os

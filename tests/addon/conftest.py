@@ -1,8 +1,8 @@
 """Blender, as it came, with the add-on registered, for each test.
 
-bpy is imported once in a process and its state is global. The add-on is registered after the reset, since
-references to what was there before go stale; and always unregistered: Blender 4.5 hangs at exit when classes
-and pointer properties are left behind.
+bpy is imported once in a process and its state is global. The add-on is registered after the reset,
+since references to what was there before go stale; and always unregistered: Blender 4.5 hangs at
+exit when classes and pointer properties are left behind.
 """
 
 import platform

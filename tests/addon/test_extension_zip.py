@@ -1,7 +1,7 @@
-"""The zip that ships, built as `make extension` builds it, installed into a Blender that has nothing else.
+"""The zip that ships, built as `make extension` builds it, installed into a bare Blender.
 
-Every import is checked to come out of the zip: an environment that has Embree already would hide a wheel that
-is missing.
+Every import is checked to come out of the zip: an environment that has Embree already would hide a
+wheel that is missing.
 """
 
 import importlib.metadata
@@ -27,7 +27,8 @@ site, zip_file = sys.argv[1:]
 sys.path.append(site)
 
 import importlib, json
-LIBRARIES = ["embreex.rtcore_scene", "shapely", "manifold3d", "contourpy", "trimesh", "tomlkit", "heatcore"]
+LIBRARIES = ["contourpy", "embreex.rtcore_scene", "manifold3d", "shapely", "tomlkit", "trimesh",
+             "heatcore"]
 
 def lacks(name):
     try:
