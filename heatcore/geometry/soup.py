@@ -1,0 +1,198 @@
+"""Many meshes as one heap of triangles, culled fast to what lies near a heater.
+
+This is the only place that decides which triangles are looked at; what is said about them is
+decided elsewhere and does not depend on it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from heatcore.errors import MeshError
+from heatcore.geometry.frames import Floats, Frame, Ints, locked
+from heatcore.geometry.parts import Mesh
+
+BLOCK = 64  # triangles that are culled together
+RAYS = ((0.2113, 0.3771, 0.9017), (-0.7369, 0.1931, 0.6479), (0.5237, -0.8117, 0.2591))
+
+
+@dataclass(frozen=True, eq=False)
+class Soup:
+    """The triangles of several meshes, neighbours together.
+
+    Attributes
+    ----------
+    corners : (m, 3, 3) of each triangle [m], read-only
+    owner : (m,) which mesh each belongs to, read-only
+    boxes : (n, 2, 3) lowest and highest corner of each mesh [m], read-only
+    """
+
+    corners: Floats
+    owner: Ints
+    boxes: Floats
+
+    @classmethod
+    def of(cls, meshes: Sequence[Mesh]) -> Soup:
+        """Heap up meshes; one without triangles keeps its number and is never met.
+
+        Raises
+        ------
+        MeshError
+            Where a coordinate is not a finite number.
+        """
+        full = [mesh.corners for mesh in meshes]
+        corners = np.concatenate([np.zeros((0, 3, 3)), *full])
+        if not np.isfinite(corners).all():
+            raise MeshError(
+                "",
+                "a mesh has a coordinate that is not a finite number",
+                "repair the mesh, or export it again",
+            )
+        owner = np.repeat(np.arange(len(full)), [len(c) for c in full])
+        order = _neighbours_together(corners)
+        nowhere = np.array([np.full(3, np.inf), np.full(3, -np.inf)])
+        boxes = [[c.min((0, 1)), c.max((0, 1))] if len(c) else nowhere for c in full]
+        return cls(
+            locked(corners[order]),
+            locked(owner[order], np.int64),
+            locked(np.reshape(boxes, (-1, 2, 3))),
+        )
+
+    @cached_property
+    def blocks(self) -> tuple[Floats, Floats]:
+        """(b, 3) middles and (b, 3) half sizes of the boxes round each block of triangles [m]."""
+        starts = np.arange(0, len(self.corners), BLOCK)
+        if not len(starts):
+            return locked(np.zeros((0, 3))), locked(np.zeros((0, 3)))
+        low = np.minimum.reduceat(self.corners.min(axis=1), starts)
+        high = np.maximum.reduceat(self.corners.max(axis=1), starts)
+        return locked((low + high) / 2), locked((high - low) / 2)
+
+    def seen_from(self, frame: Frame) -> View:
+        """The same triangles in a frame's coordinates, worked out as they are asked for."""
+        middle, half = self.blocks
+        return View(self, frame, frame.to_local(middle), half @ np.abs(frame.axes).T)
+
+    def of_blocks(self, blocks: Any) -> Ints:
+        """Indices of the triangles in the given blocks."""
+        index = (np.asarray(blocks, dtype=np.int64)[:, None] * BLOCK + np.arange(BLOCK)).ravel()
+        return index[index < len(self.corners)]
+
+    def holders(self, point: Any) -> Ints:
+        """Which of the meshes have a point inside them, whichever way round they are.
+
+        The crossings of a ray from the point, counted with their sense; a ray that grazes an edge
+        is given up for another.
+
+        Parameters
+        ----------
+        point : (3,) [m]
+        """
+        point = np.asarray(point, dtype=np.float64)
+        around = ((self.boxes[:, 0] <= point) & (point <= self.boxes[:, 1])).all(axis=1)
+        if not around.any():
+            return np.zeros(0, dtype=np.int64)
+        winding = np.zeros(len(self.boxes), dtype=np.int64)
+        for ray in RAYS:
+            owner, sense, clean = self._crossings(point, np.array(ray), around)
+            winding = np.bincount(owner, weights=sense, minlength=len(around)).astype(np.int64)
+            if clean:
+                break
+        return np.flatnonzero(winding)
+
+    def _crossings(self, point: Floats, ray: Floats, wanted: Any) -> tuple[Ints, Floats, bool]:
+        """Owners and senses of the wanted triangles a ray crosses, and whether it grazes none."""
+        middle, half = self.blocks
+        # The slabs of Kay and Kajiya (SIGGRAPH 1986); the ray has no zero component.
+        near, far = (middle - half - point) / ray, (middle + half - point) / ray
+        enters, leaves = np.minimum(near, far).max(axis=1), np.maximum(near, far).min(axis=1)
+        index = self.of_blocks(np.flatnonzero((enters <= leaves + 1e-9) & (leaves >= 0.0)))
+        index = index[wanted[self.owner[index]]]
+        a, b, c = (self.corners[index, i] for i in range(3))
+        # Moeller and Trumbore, J. Graphics Tools 2(1), 1997
+        edge_b, edge_c, to_point = b - a, c - a, point - a
+        p = np.cross(ray, edge_c)
+        q = np.cross(to_point, edge_b)
+        volume = (edge_b * p).sum(axis=1)
+        faces = np.abs(volume) > 1e-14
+        with np.errstate(divide="ignore", invalid="ignore"):
+            u = (to_point * p).sum(axis=1) / volume
+            v = (q @ ray) / volume
+            t = (edge_c * q).sum(axis=1) / volume
+        least = np.minimum(np.minimum(u, v), 1.0 - u - v)
+        ahead = faces & (t > 0.0)
+        hit = ahead & (least >= 0.0)
+        clean = not bool((ahead & (np.abs(least) < 1e-9)).any())
+        return self.owner[index[hit]], np.sign(volume[hit]), clean
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """A soup as a heater sees it.
+
+    Attributes
+    ----------
+    soup : the triangles
+    frame : the heater's frame
+    middle, half : (b, 3) of the soup's blocks, boxed anew along the frame's axes [m]
+    """
+
+    soup: Soup
+    frame: Frame
+    middle: Floats
+    half: Floats
+
+    def near(self, low: Any, high: Any) -> tuple[Floats, Ints]:
+        """Triangles whose own box along the frame's axes meets a box.
+
+        Parameters
+        ----------
+        low, high : (3,) of the box in the frame's coordinates [m]; either may be infinite
+
+        Returns
+        -------
+        corners : (k, 3, 3) in the frame's coordinates [m]
+        owner : (k,) which mesh each belongs to
+        """
+        low, high = np.asarray(low) - 1e-9, np.asarray(high) + 1e-9
+        gap = np.maximum(low - self.middle, self.middle - high)
+        index = self.soup.of_blocks(np.flatnonzero((gap <= self.half).all(axis=1)))
+        corners = self.frame.to_local(self.soup.corners[index])
+        meets = ((corners.min(axis=1) <= high) & (corners.max(axis=1) >= low)).all(axis=1)
+        return corners[meets], self.soup.owner[index[meets]]
+
+    @cached_property
+    def farthest(self) -> float:
+        """No triangle lies farther than this from the frame's origin [m]."""
+        if not len(self.middle):
+            return 0.0
+        return float(np.linalg.norm(np.abs(self.middle) + self.half, axis=1).max())
+
+
+def _neighbours_together(corners: Floats) -> Ints:
+    """Order of triangles by size, and within a size along Morton's curve through their middles."""
+    if len(corners) <= BLOCK:
+        return np.arange(len(corners))
+    low, high = corners.min(axis=1), corners.max(axis=1)
+    middle = (low + high) / 2
+    start, extent = middle.min(axis=0), float(np.ptp(middle, axis=0).max())
+    cell = (middle - start) * (1023.0 / max(extent, 1e-30))
+    code = np.zeros(len(corners), dtype=np.int64)
+    for axis in range(3):
+        code |= _spread(cell[:, axis].astype(np.int64)) << axis
+    # Large triangles among small ones would swell every block they fall into.
+    size = np.log2(np.maximum((high - low).max(axis=1), 1e-6)).astype(np.int64) + 32
+    return np.argsort(size << 30 | code, kind="stable")
+
+
+def _spread(value: Ints) -> Ints:
+    """Ten bits, each followed by two zeros."""
+    value = (value | value << 16) & 0x030000FF
+    value = (value | value << 8) & 0x0300F00F
+    value = (value | value << 4) & 0x030C30C3
+    return (value | value << 2) & 0x09249249
