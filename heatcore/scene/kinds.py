@@ -2,12 +2,13 @@
 
 ``Annotated[float, Quantity("length", above=0.0)]`` says to Python 'a float', to the reader 'a
 length as people write it, more than nothing' and to the JSON Schema the same. The reader, the
-writer and the schema all go by these annotations; see `read`, `write` and `schema`.
+writer and the schema all go by these annotations; see `shapes`.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import pi
 from typing import Annotated
 
 
@@ -36,18 +37,32 @@ class Number:
     ----------
     above : it must be more than this
     at_least, at_most : it must lie within these
+    whole : no decimals
     """
 
     above: float | None = None
     at_least: float | None = None
     at_most: float | None = None
+    whole: bool = False
 
 
 @dataclass(frozen=True)
 class Word:
-    """Text with a meaning: 'name' (not empty) or 'path' (a file inside the scene's folder)."""
+    """Text with a meaning: 'name' (one printable line) or 'path' (a file inside the folder)."""
 
     meaning: str
+
+
+@dataclass(frozen=True)
+class Reference:
+    """The name of another thing.
+
+    Attributes
+    ----------
+    to : the kinds of thing that may be named, by their keys in the file
+    """
+
+    to: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -60,7 +75,9 @@ LONGEST = 10_000.0  # m; nothing on a patio is longer, so a larger figure is a s
 Length = Annotated[float, Quantity("length", at_least=-LONGEST, at_most=LONGEST)]
 NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, at_most=LONGEST)]
 PositiveLength = Annotated[float, Quantity("length", above=0.0, at_most=LONGEST)]
-Angle = Annotated[float, Quantity("angle", at_least=-6.283185307179586, at_most=6.283185307179586)]
+Angle = Annotated[float, Quantity("angle", at_least=-2 * pi, at_most=2 * pi)]
+SwingAngle = Annotated[float, Quantity("angle", above=0.0, at_most=pi)]
+HingeAngle = Annotated[float, Quantity("angle", at_least=0.0, at_most=pi / 2)]
 Pitch = Annotated[float, Quantity("pitch", at_least=0.0, at_most=1.3)]
 Power = Annotated[float, Quantity("power", above=0.0, at_most=1e6)]
 Temperature = Annotated[float, Quantity("temperature", at_least=-60.0, at_most=3000.0)]
@@ -68,8 +85,17 @@ Speed = Annotated[float, Quantity("speed", at_least=0.0, at_most=60.0)]
 Share = Annotated[float, Quantity("share", at_least=0.0, at_most=1.0)]
 Voltage = Annotated[float, Quantity("voltage", above=0.0, at_most=1000.0)]
 PositiveNumber = Annotated[float, Number(above=0.0)]
+Count = Annotated[int, Number(at_least=0, at_most=100)]
 Name = Annotated[str, Word("name")]
 FilePath = Annotated[str, Word("path")]
+RoofName = Annotated[str, Reference(("roof",))]
+WallName = Annotated[str, Reference(("wall",))]
+CarrierName = Annotated[str, Reference(("roof", "rafters", "beam", "wall"))]
+LandmarkName = Annotated[str, Reference(("post", "beam", "wall", "furniture", "seat", "person"))]
+PlaceName = Annotated[str, Reference(("seat", "person"))]
+HeaterTypeName = Annotated[str, Reference(("heater_type",))]
+BracketTypeName = Annotated[str, Reference(("bracket_type",))]
 PlanPoint = tuple[Length, Length]
 SpacePoint = tuple[Length, Length, Length]
+Size = tuple[PositiveLength, PositiveLength, PositiveLength]
 Outline = Annotated[tuple[PlanPoint, ...], Polygon()]

@@ -18,18 +18,27 @@ from typing import Any, Literal
 
 from heatcore.scene.kinds import (
     Angle,
+    BracketTypeName,
+    CarrierName,
+    Count,
     FilePath,
-    Length,
+    HeaterTypeName,
+    LandmarkName,
     Name,
     NonNegativeLength,
     Outline,
     Pitch,
+    PlaceName,
     PlanPoint,
     PositiveLength,
+    RoofName,
     Share,
+    Size,
     SpacePoint,
     Speed,
+    SwingAngle,
     Temperature,
+    WallName,
 )
 from heatcore.scene.types import BracketType, HeaterType, MountKind
 from heatcore.units import UnitSystem
@@ -41,7 +50,16 @@ Hand = Literal["left", "right"]
 Swing = Literal["in", "out"]
 FittingKind = Literal["fan", "light", "speaker", "sprinkler", "television", "fireplace"]
 FurnitureKind = Literal[
-    "chair", "armchair", "sofa", "lounger", "bench", "stool", "table", "round_table", "bar", "planter"
+    "chair",
+    "armchair",
+    "sofa",
+    "lounger",
+    "bench",
+    "stool",
+    "table",
+    "round_table",
+    "bar",
+    "planter",
 ]
 Posture = Literal["upright", "lounging", "perched"]
 Attitude = Literal["level", "slope"]
@@ -176,7 +194,7 @@ class Rafters:
     """
 
     name: Name
-    roof: Name
+    roof: RoofName
     run: Literal["down_slope", "across_slope"] = "down_slope"
     spacing: PositiveLength = 0.6
     first: NonNegativeLength = 0.3
@@ -285,14 +303,14 @@ class Door:
     """
 
     name: Name
-    wall: Name
+    wall: WallName
     at: NonNegativeLength
     width: PositiveLength = 0.915
     height: PositiveLength = 2.032
     kind: DoorKind = "hinged"
     hand: Hand = "left"
     swing: Swing = "in"
-    swing_angle: Angle = 1.5707963267948966
+    swing_angle: SwingAngle = 1.5707963267948966
     leaf_thickness: PositiveLength = 0.045
     threshold: NonNegativeLength = 0.0
     material: str = "timber"
@@ -315,7 +333,7 @@ class Window:
     """
 
     name: Name
-    wall: Name
+    wall: WallName
     at: NonNegativeLength
     width: PositiveLength = 1.2
     height: PositiveLength = 1.2
@@ -372,7 +390,7 @@ class Fitting:
     kind: FittingKind
     at: PlanPoint
     height: NonNegativeLength
-    size: SpacePoint | None = None
+    size: Size | None = None
     turn: Angle = 0.0
     hung: bool = True
     material: str = "painted steel"
@@ -405,8 +423,8 @@ class Furniture:
     kind: FurnitureKind
     at: PlanPoint
     facing: Angle = 0.0
-    size: SpacePoint | None = None
-    chairs: int = 0
+    size: Size | None = None
+    chairs: Count = 0
     occupied: bool = True
     mesh: FilePath | None = None
     material: str = "timber"
@@ -465,7 +483,7 @@ class Offset:
     by : the two distances
     """
 
-    from_: Name
+    from_: LandmarkName
     by: PlanPoint
 
 
@@ -494,18 +512,18 @@ class Heater:
     """
 
     name: Name
-    type: Name
+    type: HeaterTypeName
     at: PlanPoint | None = None
     offset: Offset | None = None
     heading: Angle | None = None
     mount: MountKind = "ceiling"
-    mounted_on: Name | None = None
-    bracket: Name | None = None
+    mounted_on: CarrierName | None = None
+    bracket: BracketTypeName | None = None
     spacing: PositiveLength | None = None
     height: PositiveLength | None = None
     attitude: Attitude = "level"
     tilt: Angle | None = None
-    aim_at: Name | SpacePoint | None = None
+    aim_at: PlaceName | SpacePoint | None = None
     circuit: Name | None = None
     output: Share = 1.0
 
@@ -519,7 +537,7 @@ class Option:
     name : unique name
     note : one line that says what it is
     remove : names of things that this option does without
-    set : what it overrides: ``set.site.tolerance = "1 in"``, ``set.door."service door".swing = "out"``
+    set : what it overrides: ``set.site.tolerance = "1 in"``, ``set.door."D1".swing = "out"``
     add : further things: ``[[option.add.heater]]``
     """
 

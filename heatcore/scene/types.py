@@ -1,6 +1,6 @@
 """Heater and bracket types: what a data sheet says.
 
-The families that ship (`heaters.toml`, `brackets.toml` beside this module's `library`) are generic,
+The families that ship (``data/heaters.toml``, ``data/brackets.toml``; see `library`) are generic,
 with typical round values. A real job loads the maker's data sheet as a file of the same kind; the
 maker's instructions and the listing govern every clearance.
 """
@@ -12,6 +12,8 @@ from typing import Annotated, Literal
 
 from heatcore.scene.kinds import (
     Angle,
+    Count,
+    HingeAngle,
     Name,
     NonNegativeLength,
     Number,
@@ -115,7 +117,7 @@ class HeaterType:
     height: PositiveLength
     aperture_length: PositiveLength
     aperture_width: PositiveLength
-    rods: int = 1
+    rods: Annotated[int, Number(at_least=1, at_most=20)] = 1
     pattern: Pattern = Pattern()
     reach: PositiveLength
     combustible: Distances
@@ -169,12 +171,12 @@ class BracketType:
     style: ArmStyle = "square"
     arm: PositiveLength
     extensions: tuple[PositiveLength, ...] = ()
-    stack: Annotated[int, Number(at_least=0)] = 1
+    stack: Count = 1
     fine: NonNegativeLength = 0.0
     plate_length: PositiveLength = 0.06
     plate_width: PositiveLength = 0.06
-    hinge_along: Angle = 0.0
-    hinge_across: Angle = 0.0
+    hinge_along: HingeAngle = 0.0
+    hinge_across: HingeAngle = 0.0
     tilt_from: Angle = 0.0
     tilt_to: Angle = 0.0
     unequal: bool = True
