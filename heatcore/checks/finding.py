@@ -23,18 +23,22 @@ class Finding:
     Attributes
     ----------
     code : dotted and stable: 'clearance.above', 'clearance.side', 'clearance.end',
-        'clearance.below', 'clearance.corner', 'clearance.shortest', 'mount.arm', 'height.mounting', ...
+        'clearance.below', 'clearance.corner', 'clearance.shortest', 'mount.arm',
+        'height.least', ...
     verdict : holds, measure on site, or fails
     heater : name of the heater it is about
     object : name of the part, or of the thing, that decides it; '' where there is none
-    measured, required : the two figures, in `unit`
+    measured, required : the two figures, in `unit`; the plain shortest distance to a body that the
+        heater stands in is negative
     unit : 'm', 'rad', 'kg', ...
     point : (3,) the deciding point on the object [m]
-    heater_point : (3,) the point on the heater that it is measured from [m]
+    heater_point : (3,) the point on the heater that it is measured from [m]; from a side or an end,
+        on that face's plane below the body where the object stands lower
     side : which face: 'above', 'below', '+side', '-side', '+end', '-end', or ''
     combustible : whether the required figure is the one for combustible material
     note : one sentence for people, where the figures need words
     offsets : of a corner entry, the two distances outward from side and end [m]
+    at_most : whether the required figure is the most that is allowed, rather than the least
     """
 
     code: str
@@ -50,6 +54,7 @@ class Finding:
     combustible: bool = True
     note: str = ""
     offsets: tuple[float, float] | None = None
+    at_most: bool = False
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "point", locked(self.point))
@@ -57,5 +62,6 @@ class Finding:
 
     @property
     def margin(self) -> float:
-        """How much more than required was measured; negative where it falls short [`unit`]."""
-        return self.measured - self.required
+        """How much is left of what is allowed; negative where it falls short [`unit`]."""
+        margin = self.measured - self.required
+        return -margin if self.at_most else margin

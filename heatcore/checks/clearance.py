@@ -1,0 +1,175 @@
+"""Clearances: every distance from every heater that a fire marshal would ask for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from heatcore.checks.finding import Finding, Verdict
+from heatcore.geometry.distance import NOISE, Face, Reading, measure
+from heatcore.geometry.parts import Kind, Mesh, Model
+from heatcore.geometry.soup import Soup
+from heatcore.mounting.mount import Mount
+
+SIGHT = 5.0  # m; what is nearest is named up to here, so that a holding face says by what it holds
+
+CODES = {
+    Face.ABOVE: "clearance.above",
+    Face.BELOW: "clearance.below",
+    Face.PLUS_SIDE: "clearance.side",
+    Face.MINUS_SIDE: "clearance.side",
+    Face.PLUS_END: "clearance.end",
+    Face.MINUS_END: "clearance.end",
+    Face.CORNER: "clearance.corner",
+    Face.SHORTEST: "clearance.shortest",
+}
+
+SWEPT = {
+    Kind.DOOR: "it counts through its whole swing",
+    Kind.SCREEN: "it counts through its whole drop",
+    Kind.FITTING: "it counts wherever it moves",
+}
+
+# Corners in the order of `mount.body_corners`, counter-clockwise from outside.
+BODY_TRIANGLES = (
+    *((0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7)),
+    *((0, 1, 5), (0, 5, 4), (1, 2, 6), (1, 6, 5), (2, 3, 7), (2, 7, 6), (3, 0, 4), (3, 4, 7)),
+)
+
+
+@dataclass(frozen=True)
+class Thing:
+    """What a distance is measured to.
+
+    Attributes
+    ----------
+    name : as findings say it
+    group : what it shares with the same thing elsewhere in its travel
+    note : what must be said of it
+    """
+
+    name: str
+    group: str
+    note: str = ""
+
+
+@dataclass(frozen=True, eq=False)
+class Obstacles:
+    """Things of one kind of material, ready to be measured to."""
+
+    things: tuple[Thing, ...]
+    soup: Soup
+
+
+def clearances(mount: Mount, model: Model, mounts: Sequence[Mount]) -> list[Finding]:
+    """Hold the required distances of one heater against everything round it.
+
+    People are left out, since they move. Another heater's body counts as non-combustible.
+
+    Returns
+    -------
+    list of Finding
+        For each face and each kind of material: every thing that is too near, and otherwise the
+        nearest within sight. Where a thing is too near only at a corner, or only by the plain
+        shortest distance, it is found there. The plain shortest distance to the nearest thing
+        stands beside them.
+    """
+    combustible, noncombustible = obstacles(model)
+    findings = _held(mount, [combustible], combustible=True)
+    findings += _held(mount, [noncombustible, _bodies(mount, mounts)], combustible=False)
+    return findings
+
+
+@lru_cache(maxsize=2)  # a model never changes, and a heater may be dragged through it
+def obstacles(model: Model) -> tuple[Obstacles, Obstacles]:
+    """Everything combustible, and everything else, that does not walk about."""
+    moving = {part.owner for part in model.parts if part.swept}
+    sorted_out: list[Obstacles] = []
+    for combustible in (True, False):
+        parts = [
+            part
+            for part in model.parts
+            if part.combustible is combustible and part.kind is not Kind.PERSON
+        ]
+        things = (
+            Thing(
+                part.name,
+                part.owner if part.owner in moving else part.name,
+                SWEPT.get(part.kind, "") if part.swept else "",
+            )
+            for part in parts
+        )
+        sorted_out.append(Obstacles(tuple(things), Soup.of([part.mesh for part in parts])))
+    return sorted_out[0], sorted_out[1]
+
+
+def _bodies(mount: Mount, mounts: Sequence[Mount]) -> Obstacles:
+    others = [other for other in mounts if other is not mount]
+    return Obstacles(
+        tuple(Thing(other.name, other.name) for other in others),
+        Soup.of([Mesh(other.body, np.array(BODY_TRIANGLES)) for other in others]),
+    )
+
+
+def _held(mount: Mount, around: Iterable[Obstacles], *, combustible: bool) -> list[Finding]:
+    distances = mount.type.combustible if combustible else mount.type.noncombustible
+    body = (mount.type.length, mount.type.width, mount.type.height)
+    by_face: dict[Face, list[tuple[Reading, Thing]]] = {face: [] for face in Face}
+    for group in around:
+        for reading in measure(mount.frame, body, distances, group.soup, SIGHT):
+            by_face[reading.face].append((reading, group.things[reading.owner]))
+    chosen = [pair for face in CODES for pair in _telling(by_face[face])]
+    return [
+        _finding(mount, reading, thing, combustible=combustible)
+        for reading, thing in chosen
+        if _decides(reading, thing, chosen)
+    ]
+
+
+def _telling(readings: Iterable[tuple[Reading, Thing]]) -> list[tuple[Reading, Thing]]:
+    """Of each thing the worst reading, where it falls short; where none does, the nearest."""
+    worst: dict[str, tuple[Reading, Thing]] = {}
+    for reading, thing in sorted(readings, key=lambda pair: pair[0].margin):
+        worst.setdefault(thing.group, (reading, thing))
+    ordered = list(worst.values())
+    return [pair for pair in ordered if not pair[0].holds] or ordered[:1]
+
+
+def _decides(reading: Reading, thing: Thing, readings: Sequence[tuple[Reading, Thing]]) -> bool:
+    """Whether a reading says what no other one says."""
+    same = [r for r, other in readings if other.group == thing.group and not r.holds]
+    if reading.face is Face.CORNER:
+        beside = [r.margin for r in same if CODES[r.face] in ("clearance.side", "clearance.end")]
+        return not reading.holds and reading.margin < min(beside, default=NOISE) - NOISE
+    if reading.face is Face.SHORTEST:
+        nearest = next(r for r, _ in readings if r.face is Face.SHORTEST)
+        alone = all(r.face is Face.SHORTEST for r in same)
+        return reading is nearest or alone or reading.distance < -NOISE
+    return True
+
+
+def _finding(mount: Mount, reading: Reading, thing: Thing, *, combustible: bool) -> Finding:
+    notes = [thing.note]
+    if reading.face is Face.SHORTEST and reading.distance < -NOISE:
+        notes.append("the heater's body and it stand in one another")
+    if reading.face is Face.CORNER:
+        notes.append("it stands beside a side and an end at once")
+    plain = reading.face in (Face.CORNER, Face.SHORTEST)
+    return Finding(
+        code=CODES[reading.face],
+        verdict=Verdict.HOLDS if reading.holds else Verdict.FAILS,
+        heater=mount.name,
+        object=thing.name,
+        measured=reading.distance,
+        required=reading.required,
+        unit="m",
+        point=reading.point,
+        heater_point=reading.heater_point,
+        side="" if plain else reading.face.value,
+        combustible=combustible,
+        note="; ".join(filter(None, notes)),
+        offsets=reading.offsets,
+    )

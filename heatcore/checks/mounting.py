@@ -1,0 +1,48 @@
+"""What the mounting found, as findings."""
+
+from __future__ import annotations
+
+from heatcore.checks.finding import Finding, Verdict
+from heatcore.mounting.mount import Fault, Mount
+
+UNITS = {"hinge": "rad", "tilt": "rad", "load": "kg"}
+
+
+def mountings(mount: Mount) -> list[Finding]:
+    """Turn each fault of a mount into a finding; a good mount says how much arm it spares."""
+    if mount.holds:
+        return [_spare(mount)] if mount.arms else []
+    return [_fault(mount, fault) for fault in mount.faults]
+
+
+def _spare(mount: Mount) -> Finding:
+    arm = min(mount.arms, key=lambda arm: arm.length)
+    return Finding(
+        code="mount.arm",
+        verdict=Verdict.HOLDS,
+        heater=mount.name,
+        object=arm.surface,
+        measured=arm.length,
+        required=arm.length - mount.spare,
+        unit="m",
+        point=arm.foot,
+        heater_point=arm.pivot,
+    )
+
+
+def _fault(mount: Mount, fault: Fault) -> Finding:
+    arm = next((arm for arm in mount.arms if arm.surface == fault.object), None)
+    return Finding(
+        code=f"mount.{fault.code}",
+        verdict=Verdict.FAILS,
+        heater=mount.name,
+        object=fault.object,
+        measured=fault.measured,
+        required=fault.required,
+        unit=UNITS.get(fault.code, "m"),
+        point=arm.foot if arm else mount.frame.origin,
+        heater_point=arm.pivot if arm else mount.frame.origin,
+        note=fault.message,
+        # A fault always falls short of its figure, whichever side of it is the wrong one.
+        at_most=fault.measured > fault.required,
+    )
