@@ -40,17 +40,20 @@ class Frame:
     @property
     def x(self) -> Floats:
         """(3,) the frame's X in world coordinates."""
-        return self.axes[0]
+        out: Floats = self.axes[0]
+        return out
 
     @property
     def y(self) -> Floats:
         """(3,) the frame's Y in world coordinates."""
-        return self.axes[1]
+        out: Floats = self.axes[1]
+        return out
 
     @property
     def z(self) -> Floats:
         """(3,) the frame's Z in world coordinates."""
-        return self.axes[2]
+        out: Floats = self.axes[2]
+        return out
 
     def to_world(self, points: Any) -> Floats:
         """Local points (..., 3) [m] in world coordinates."""
@@ -68,7 +71,7 @@ class Frame:
 
 
 def heading_axes(heading: float, tilt: float = 0.0, up: Any = (0.0, 0.0, 1.0)) -> Floats:
-    """Axes (3, 3) of a heater with the given heading [rad], lying square to `up`, tilted about its X.
+    """Axes (3, 3) of a heater with a heading, lying square to `up` and tilted about its X.
 
     Parameters
     ----------

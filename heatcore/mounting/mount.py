@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from heatcore.geometry.frames import Floats, Frame, locked
 from heatcore.scene.model import Heater
 from heatcore.scene.types import BracketType, HeaterType
@@ -76,7 +78,8 @@ class Fault:
 
     Attributes
     ----------
-    code : 'arm', 'level', 'hinge', 'tilt', 'plate', 'structure', 'spacing', 'load', 'surface', 'height'
+    code : 'arm', 'level', 'hinge', 'tilt', 'plate', 'structure', 'spacing', 'load', 'surface' or
+        'height'
     message : one sentence for people, with both figures, and what would do
     measured, required : the two figures [m, rad or kg by the code]
     object : name of the part it happens on
@@ -145,3 +148,13 @@ def body_corners(heater: HeaterType) -> Floats:
     x, y = heater.length / 2, heater.width / 2
     plan = [(-x, -y), (x, -y), (x, y), (-x, y)]
     return locked([(a, b, z) for z in (0.0, heater.height) for a, b in plan])
+
+
+# Triangles over `body_corners`, counter-clockwise seen from outside.
+BODY_TRIANGLES = locked(
+    [
+        (0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7), (0, 1, 5), (0, 5, 4),
+        (1, 2, 6), (1, 6, 5), (2, 3, 7), (2, 7, 6), (3, 0, 4), (3, 4, 7),
+    ],
+    np.int64,
+)  # fmt: skip

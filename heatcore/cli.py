@@ -1,0 +1,227 @@
+"""The command line.
+
+Exit status: 0 where nothing fails, 1 where a check fails (with --strict also where something must
+be measured on site), 2 for bad input or a missing tool. No traceback reaches a user.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from heatcore import __version__, sheets
+from heatcore.blender_process import Progress, run_blender
+from heatcore.checks.finding import Verdict
+from heatcore.errors import HeatcoreError, InputError
+from heatcore.evaluate import Evaluation, evaluate
+from heatcore.scene import choose, read_scene
+
+HOLDS, FAILS, BAD_INPUT = 0, 1, 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status."""
+    arguments = parser().parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = arguments.command
+    try:
+        return command(arguments)
+    except HeatcoreError as error:
+        return refuse(error, as_json=arguments.json)
+    except BrokenPipeError:
+        # The reader of our output has gone (`heatcore check ... | head`); nobody is left to tell.
+        sys.stderr.close()
+        return HOLDS
+    except KeyboardInterrupt:
+        print("stopped", file=sys.stderr)
+        return 130
+
+
+def parser() -> argparse.ArgumentParser:
+    """The command line's grammar."""
+    common = argparse.ArgumentParser(add_help=False)
+    common.add_argument("scene", type=Path, metavar="SCENE", help="the scene file (TOML)")
+    common.add_argument("--option", metavar="NAME", help="evaluate this option of the scene")
+    common.add_argument(
+        "--types",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="FILE",
+        help="a further file of heater and bracket types",
+    )
+    common.add_argument("--json", action="store_true", help="print stable JSON instead of tables")
+    common.add_argument(
+        "--strict", action="store_true", help="exit 1 also where something must be measured on site"
+    )
+    in_blender = argparse.ArgumentParser(add_help=False)
+    in_blender.add_argument(
+        "--blender",
+        type=Path,
+        metavar="PROGRAM",
+        help="use this Blender instead of the embedded bpy",
+    )
+
+    top = argparse.ArgumentParser(
+        prog="heatcore",
+        description="Place overhead infrared heaters in a client's space and check them.",
+        epilog="Planning advice, not a certificate: the maker's instructions, the listing and "
+        "local codes govern, and licensed trades decide.",
+    )
+    top.add_argument("--version", action="version", version=f"heatcore {__version__}")
+    commands = top.add_subparsers(required=True, metavar="COMMAND")
+
+    check = commands.add_parser("check", parents=[common], help="placement, places and findings")
+    check.set_defaults(command=run_check)
+    whole = commands.add_parser("evaluate", parents=[common], help="everything that is known")
+    whole.set_defaults(command=run_evaluate)
+    build = commands.add_parser(
+        "build", parents=[common, in_blender], help="write the model as a .blend"
+    )
+    build.add_argument("--out", type=Path, required=True, metavar="FILE.blend")
+    build.set_defaults(command=run_build)
+    stills = commands.add_parser(
+        "stills", parents=[common, in_blender], help="render the client's pictures"
+    )
+    stills.add_argument("--out", type=Path, required=True, metavar="DIR")
+    stills.add_argument(
+        "--size", type=size, default=(1600, 900), metavar="WxH", help="1600x900 if left out"
+    )
+    stills.add_argument(
+        "--engine",
+        choices=("cycles", "fast"),
+        default="cycles",
+        help="cycles (photographic) or fast (a quick look)",
+    )
+    stills.add_argument("--samples", type=count, default=None, metavar="N", help="samples a pixel")
+    stills.add_argument(
+        "--only",
+        action="append",
+        default=[],
+        metavar="VIEW",
+        help="render this view only; may be given more than once",
+    )
+    stills.set_defaults(command=run_stills)
+    return top
+
+
+def run_check(arguments: argparse.Namespace) -> int:
+    """Print the placement table, who is in a beam, and the findings."""
+    evaluation = load(arguments)
+    show(evaluation, arguments)
+    return status(evaluation, strict=arguments.strict)
+
+
+def run_evaluate(arguments: argparse.Namespace) -> int:
+    """Print everything that is known, as tables or as JSON."""
+    return run_check(arguments)
+
+
+def run_build(arguments: argparse.Namespace) -> int:
+    """Write the model as a .blend."""
+    if arguments.out.suffix != ".blend":
+        raise InputError(
+            "--out", f"{arguments.out} does not end in .blend", "name the file FILE.blend"
+        )
+    evaluation = load(arguments)
+    files = in_blender("build", arguments, {"out": str(arguments.out.absolute())})
+    show(evaluation, arguments, files)
+    return status(evaluation, strict=arguments.strict)
+
+
+def run_stills(arguments: argparse.Namespace) -> int:
+    """Render the stills, then print what they show and where they are."""
+    evaluation = load(arguments)
+    files = in_blender(
+        "stills",
+        arguments,
+        {
+            "out": str(arguments.out.absolute()),
+            "size": list(arguments.size),
+            "engine": arguments.engine,
+            "samples": arguments.samples,
+            "only": arguments.only,
+        },
+    )
+    show(evaluation, arguments, files)
+    return status(evaluation, strict=arguments.strict)
+
+
+def load(arguments: argparse.Namespace) -> Evaluation:
+    """Read the scene, choose its option, evaluate it."""
+    scene = read_scene(arguments.scene, types=arguments.types)
+    return evaluate(choose(scene, arguments.option))
+
+
+def in_blender(task: str, arguments: argparse.Namespace, request: dict[str, Any]) -> list[str]:
+    """Run a task in a Blender process of its own and return the files it wrote."""
+    request |= {
+        "scene": str(arguments.scene.absolute()),
+        "option": arguments.option,
+        "types": [str(path.absolute()) for path in arguments.types],
+    }
+    with Progress(sys.stderr) as progress:
+        return run_blender(task, request, blender=arguments.blender, progress=progress)
+
+
+def show(evaluation: Evaluation, arguments: argparse.Namespace, files: Sequence[str] = ()) -> None:
+    """Print an evaluation, and the files that were written."""
+    if arguments.json:
+        data = sheets.record(evaluation, arguments.option)
+        if arguments.command is run_check:
+            keep = ("format", "site", "option", "fails", "heaters", "places", "floor", "findings")
+            data = {key: data[key] for key in keep}
+        print(
+            json.dumps(
+                data | ({"files": list(files)} if files else {}), indent=2, ensure_ascii=False
+            )
+        )
+        return
+    print(sheets.report(evaluation, arguments.option))
+    if files:
+        print("Written\n" + "\n".join(f"  {name}" for name in files))
+
+
+def status(evaluation: Evaluation, *, strict: bool) -> int:
+    """Exit status for an evaluation."""
+    bad = {Verdict.FAILS, Verdict.MEASURE} if strict else {Verdict.FAILS}
+    return FAILS if any(f.verdict in bad for f in evaluation.findings) else HOLDS
+
+
+def refuse(error: HeatcoreError, *, as_json: bool) -> int:
+    """Say what is wrong, one line a mistake, and return the status for bad input."""
+    if as_json:
+        mistakes = error.mistakes if isinstance(error, InputError) else ()
+        data = [
+            {"where": m.where, "line": m.line, "message": m.message, "remedy": m.remedy}
+            for m in mistakes
+        ]
+        if not data:
+            data = [{"where": "", "line": None, "message": error.message, "remedy": error.remedy}]
+        print(json.dumps({"format": sheets.FORMAT, "mistakes": data}, indent=2, ensure_ascii=False))
+    else:
+        print(error, file=sys.stderr)
+    return BAD_INPUT
+
+
+def size(text: str) -> tuple[int, int]:
+    """Read a picture's size such as 1600x900."""
+    width, _, height = text.lower().partition("x")
+    if not (
+        width.isdigit()
+        and height.isdigit()
+        and 16 <= int(width) <= 16384
+        and 16 <= int(height) <= 16384
+    ):
+        raise argparse.ArgumentTypeError(f"{text!r} is no size; write it as 1600x900")
+    return int(width), int(height)
+
+
+def count(text: str) -> int:
+    """Read a number of samples."""
+    if not (text.isdigit() and 1 <= int(text) <= 65536):
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of samples; write it as 24")
+    return int(text)

@@ -1,0 +1,101 @@
+"""Where a beam lands on a level plane, and how much of the floor the beams reach."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+import contourpy
+import numpy as np
+import shapely
+from shapely.geometry.polygon import orient
+
+from heatcore.geometry.frames import Floats, locked
+from heatcore.geometry.parts import Model
+from heatcore.geometry.rays import Obstacles
+from heatcore.heat.aperture import Aperture
+from heatcore.heat.beam import Beam, FloorShare, Landing, Rings
+from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE
+
+STEP = 0.08  # m between the points of the plane; outlines are interpolated between them
+MOST_POINTS = 60_000  # a larger plane is sampled more coarsely
+SEEN = 0.5  # share of the aperture that a lit place sees at least
+
+
+def landing(
+    aperture: Aperture, level: float, plane: shapely.Polygon, obstacles: Obstacles
+) -> Landing:
+    """Where one heater's beam lands on the level plane at `level` [m] within the polygon `plane`.
+
+    A place counts as reached where the heater's intensity toward it is at least the share that
+    bounds the beam, at least half of the aperture is in sight, and the type's reach is not passed.
+    """
+    x, y = _grid(plane)
+    points = np.stack([*np.meshgrid(x, y), np.full((len(y), len(x)), level)], axis=-1)
+    intensity = aperture.intensity(points)
+    near = aperture.mount.type.reach / np.maximum(aperture.distance(points), 1e-6)
+    seen = np.zeros(intensity.shape)
+    # Sight is only asked for where the rest does not rule the place out already.
+    asked = (intensity >= FIELD_SHARE / 2) & (near >= 0.8)
+    seen[asked] = obstacles.visible_share(aperture.samples, points[asked])
+    open_to = np.minimum(near, seen / SEEN) - 1.0
+    return Landing(
+        heater=aperture.mount.name,
+        level=level,
+        beam=_areas(x, y, np.minimum(open_to, intensity / BEAM_SHARE - 1.0), plane),
+        field=_areas(x, y, np.minimum(open_to, intensity / FIELD_SHARE - 1.0), plane),
+    )
+
+
+def floor_share(beams: Sequence[Beam], model: Model) -> FloorShare:
+    """How much of the floor lies in the beams' landings on it."""
+    whole = shapely.Polygon(model.floor_outline)
+    on_floor = [next(at for at in beam.landings if at.level == 0.0) for beam in beams]
+    inside = [shape(at.beam) for at in on_floor]
+    lit = shapely.union_all(inside)
+    edge = shapely.union_all([shape(at.field) for at in on_floor]).difference(lit)
+    twice = [a.intersection(b) for i, a in enumerate(inside) for b in inside[:i]]
+    in_beam, at_edge = lit.area / whole.area, edge.area / whole.area
+    return FloorShare(
+        beam=in_beam,
+        doubled=shapely.union_all(twice).area / whole.area,
+        edge=at_edge,
+        missed=max(0.0, 1.0 - in_beam - at_edge),
+        area=whole.area,
+    )
+
+
+def shape(areas: tuple[Rings, ...]) -> shapely.Geometry:
+    """Areas in plan as one shapely geometry."""
+    return shapely.union_all([shapely.Polygon(rings[0], rings[1:]) for rings in areas])
+
+
+def _grid(plane: shapely.Polygon) -> tuple[Floats, Floats]:
+    x0, y0, x1, y1 = plane.bounds
+    step = max(STEP, float(np.sqrt((x1 - x0) * (y1 - y0) / MOST_POINTS)))
+    # One step further out on every side: an outline is closed beyond the plane, and clipped to it.
+    return (
+        np.arange(x0 - step, x1 + 2 * step, step),
+        np.arange(y0 - step, y1 + 2 * step, step),
+    )
+
+
+def _areas(x: Floats, y: Floats, field: Floats, plane: shapely.Polygon) -> tuple[Rings, ...]:
+    """The areas of `plane` where the field is not negative."""
+    field = np.clip(field, -1.0, 1.0)
+    field[[0, -1], :] = field[:, [0, -1]] = -1.0
+    contours = contourpy.contour_generator(x, y, field, fill_type=contourpy.FillType.OuterOffset)
+    polygons = []
+    for corners, offsets in zip(*contours.filled(0.0, 2.0), strict=True):
+        rings = [corners[a:b] for a, b in pairwise(offsets)]
+        rings = [ring for ring in rings if len(ring) >= 4]
+        if rings:
+            polygons.append(shapely.make_valid(shapely.Polygon(rings[0], rings[1:])))
+    found = shapely.union_all(polygons).intersection(plane)
+    pieces = [p for p in shapely.get_parts(found) if p.geom_type == "Polygon" and p.area > 1e-4]
+    return tuple(_rings(orient(piece)) for piece in pieces)
+
+
+def _rings(polygon: shapely.Polygon) -> Rings:
+    rings = (polygon.exterior, *polygon.interiors)
+    return tuple(locked(np.asarray(ring.coords)[:-1, :2]) for ring in rings)

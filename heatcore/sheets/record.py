@@ -1,0 +1,172 @@
+"""An Evaluation as plain data, stable enough for other programs to read.
+
+Lengths are metres, angles degrees, powers watts; a key says so where a bare number stands. Keys are
+only ever added, never renamed, within one `format`.
+"""
+
+from __future__ import annotations
+
+from math import degrees, isfinite
+from typing import Any
+
+from heatcore.checks.finding import Finding
+from heatcore.evaluate import Evaluation
+from heatcore.heat.beam import Beam, PlaceLight
+from heatcore.mounting.mount import Arm, Mount
+
+FORMAT = 1
+CAUTIONS = (
+    "This is planning advice, not a certificate.",
+    "The maker's instructions and the listing govern clearances, mounting and use.",
+    "Local codes apply; licensed trades decide and do the electrical, gas and structural work.",
+    "Verify every dimension on site before anything is ordered or drilled.",
+)
+
+
+def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
+    """The whole evaluation as JSON-ready data.
+
+    Parameters
+    ----------
+    evaluation : what was found
+    option : name of the option that was evaluated; None for the scene as drawn
+    """
+    site = evaluation.scene.site
+    return {
+        "format": FORMAT,
+        "site": site.name,
+        "option": option,
+        "units": str(site.units),
+        "fails": bool(evaluation.failures),
+        "heaters": [_heater(m) for m in evaluation.mounts],
+        "beams": [_beam(b) for b in evaluation.beams],
+        "places": [_place(p) for p in evaluation.places],
+        "floor": {
+            "area_m2": evaluation.floor.area,
+            "in_beam": evaluation.floor.beam,
+            "in_two_beams": evaluation.floor.doubled,
+            "at_edge": evaluation.floor.edge,
+            "missed": evaluation.floor.missed,
+        },
+        "findings": [finding_record(f) for f in evaluation.findings],
+        "assumptions": list(site.assumptions),
+        "unknowns": list(site.unknowns),
+        "cautions": cautions(evaluation),
+    }
+
+
+def cautions(evaluation: Evaluation) -> list[str]:
+    """The usual cautions, then those of the heater types in use, each once."""
+    of_types = (caution for mount in evaluation.mounts for caution in mount.type.cautions)
+    return list(dict.fromkeys((*CAUTIONS, *of_types)))
+
+
+def finding_record(finding: Finding) -> dict[str, Any]:
+    """One finding as JSON-ready data."""
+    return {
+        "code": finding.code,
+        "verdict": str(finding.verdict),
+        "heater": finding.heater,
+        "object": finding.object,
+        "side": finding.side,
+        "measured": _number(finding.measured),
+        "required": _number(finding.required),
+        "margin": _number(finding.margin),
+        "unit": finding.unit,
+        "combustible": finding.combustible,
+        "point_m": _point(finding.point),
+        "heater_point_m": _point(finding.heater_point),
+        "offsets_m": None if finding.offsets is None else list(finding.offsets),
+        "note": finding.note,
+    }
+
+
+def _heater(mount: Mount) -> dict[str, Any]:
+    x = mount.frame.x
+    return {
+        "name": mount.name,
+        "type": mount.type.name,
+        "input_w": mount.type.input_power * mount.heater.output,
+        "position_m": _point(mount.frame.origin),
+        "x_axis": _point(x),
+        "z_axis": _point(mount.frame.z),
+        "tilt_deg": degrees(mount.tilt),
+        "mount": mount.heater.mount,
+        "bracket": mount.bracket.name,
+        "arms": [_arm(a) for a in mount.arms],
+        "gaps_m": [_number(g) for g in mount.gaps],
+        "gap_surfaces": list(mount.gap_surface),
+        "spare_m": _number(mount.spare),
+        "holds": mount.holds,
+        "faults": [
+            {
+                "code": f.code,
+                "message": f.message,
+                "measured": _number(f.measured),
+                "required": _number(f.required),
+                "object": f.object,
+            }
+            for f in mount.faults
+        ],
+        "passed_over": [
+            {
+                "bracket": p.bracket,
+                "extensions_m": [list(e) for e in p.extensions],
+                "reason": p.reason,
+                "shortfall": _number(p.shortfall),
+            }
+            for p in mount.passed
+        ],
+        "parts": list(mount.parts),
+    }
+
+
+def _arm(arm: Arm) -> dict[str, Any]:
+    return {
+        "surface": arm.surface,
+        "foot_m": _point(arm.foot),
+        "pivot_m": _point(arm.pivot),
+        "length_m": arm.length,
+        "drop_m": arm.drop,
+        "extensions_m": list(arm.extensions),
+        "fine_m": arm.fine,
+        "overhang_m": arm.overhang,
+        "lean_along_deg": degrees(arm.lean_along),
+        "lean_across_deg": degrees(arm.lean_across),
+    }
+
+
+def _beam(beam: Beam) -> dict[str, Any]:
+    return {
+        "heater": beam.heater,
+        "beam_angles_deg": [degrees(a) for a in beam.angles],
+        "field_angles_deg": [degrees(a) for a in beam.field_angles],
+        "landings": [
+            {
+                "level_m": landing.level,
+                "beam": [[[_point(p) for p in ring] for ring in rings] for rings in landing.beam],
+                "edge": [[[_point(p) for p in ring] for ring in rings] for rings in landing.field],
+            }
+            for landing in beam.landings
+        ],
+    }
+
+
+def _place(light: PlaceLight) -> dict[str, Any]:
+    return {
+        "name": light.place.name,
+        "posture": str(light.place.posture),
+        "point_m": _point(light.place.point),
+        "verdict": str(light.best),
+        "by_heater": {name: str(lit) for name, lit in light.by_heater.items()},
+        "why": dict(light.why),
+    }
+
+
+def _point(point: Any) -> list[float]:
+    return [float(c) for c in point]
+
+
+def _number(value: float) -> float | None:
+    """JSON has no infinity: what was not met at all is null."""
+    return float(value) if isfinite(value) else None

@@ -1,0 +1,255 @@
+"""Beams: where they land, what cuts them, who is in them."""
+
+from dataclasses import replace
+from math import acos, pi, radians, tan
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from manifold3d import Error, Manifold, Mesh64
+
+from heatcore.geometry.frames import Frame, heading_axes
+from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
+from heatcore.geometry.rays import Obstacles
+from heatcore.heat import cast, floor_share, lit_places
+from heatcore.heat.beam import Lit
+from heatcore.heat.landing import shape
+from heatcore.heat.pattern import BEAM_SHARE, full_angles, half_angles, relative_intensity
+from heatcore.mounting.mount import Mount
+from heatcore.scene.model import Heater
+from heatcore.scene.types import BracketType, Distances, HeaterType, Pattern
+
+CLEAR = Distances(above=0.1, sides=0.1, ends=0.1, below=0.1)
+FAR = 1e-3  # m; the aperture of a heater that is to look like a point
+
+
+def box(low, high) -> Mesh:
+    """An axis-parallel box."""
+    size = np.subtract(high, low)
+    mesh = Manifold.cube(size).translate(low).to_mesh64()
+    return Mesh(mesh.vert_properties, mesh.tri_verts)
+
+
+def manifold(mesh) -> Manifold:
+    solid = Manifold(Mesh64(mesh.vertices.copy(), mesh.triangles.astype(np.uint64)))
+    assert solid.status() == Error.NoError
+    return solid
+
+
+def part(name, kind, low, high) -> Part:
+    return Part(name, name, kind, box(low, high), "timber", combustible=True)
+
+
+def heater_type(**changes) -> HeaterType:
+    values = {
+        "name": "t", "label": "t", "note": "made up for this test", "input_power": 1000.0,
+        "voltage": 240.0,
+        "radiant_fraction": 0.6, "element_temperature": 850.0,
+        "length": 1.0, "width": 0.2, "height": 0.1,
+        "aperture_length": 0.8, "aperture_width": 0.1, "reach": 6.0, "combustible": CLEAR,
+        "noncombustible": CLEAR,
+        "spacing": 0.6,
+        "least_spacing": 0.5, "most_spacing": 0.7,
+        "least_height": 2.0, "most_height": 3.0, "mass": 5.0,
+        "pattern": Pattern(along=1.6, across=2.6),
+    }  # fmt: skip
+    return HeaterType(**(values | changes))
+
+
+def mount(at=(0.0, 0.0, 2.4), heading=0.0, tilt=0.0, name="H1", **changes) -> Mount:
+    bracket = BracketType(
+        name="b", label="b", note="made up for this test", mount="ceiling", arm=0.1
+    )
+    return Mount(
+        heater=Heater(name=name, type="t", at=at[:2]),
+        type=heater_type(**changes),
+        frame=Frame(np.array(at), heading_axes(heading, tilt)),
+        tilt=tilt, bracket=bracket, arms=(), gaps=np.full(4, np.inf), gap_surface=("",) * 4,
+        spare=0.0, passed=(), faults=(), parts=(),
+    )  # fmt: skip
+
+
+def model(*parts, places=(), half=6.0) -> Model:
+    floor = part("floor", Kind.FLOOR, (-half, -half, -0.1), (half, half, 0.0))
+    outline = np.array([(-half, -half), (half, -half), (half, half), (-half, half)])
+    return Model((floor, *parts), tuple(places), outline)
+
+
+def seat(x, y, name="seat") -> Place:
+    return Place(name, name, np.array([x, y, 0.0]), 0.0, "upright", 0.45, occupied=True)
+
+
+class TestPattern:
+    @given(st.floats(0.3, 12.0), st.floats(0.3, 12.0), st.floats(0.05, 0.95))
+    def test_angles_along_and_across_are_those_of_the_cosine_power(self, along, across, share):
+        # I = I0 cos(x)**n, so the share is met where cos(x) = share**(1/n): the definition itself.
+        angles = full_angles(Pattern(along=along, across=across), share)
+        assert angles == pytest.approx(
+            [2 * acos(share ** (1 / n)) for n in (along, across)], abs=1e-8
+        )
+
+    def test_a_lambertian_aperture_has_a_beam_angle_of_120_degrees(self):
+        # cos 60 degrees = 1/2: textbook identity.
+        along, across = full_angles(Pattern(kind="uniform"), BEAM_SHARE)
+        assert (along, across) == pytest.approx((radians(120), radians(120)))
+
+    def test_nothing_leaves_behind_the_face(self):
+        way = np.array([(0.0, 0.0, 1.0), (1.0, 0.0, 0.0), (0.3, 0.1, 0.2)])
+        assert np.all(relative_intensity(Pattern(), way) == 0.0)
+
+    def test_half_angles_lie_on_the_contour_all_round(self):
+        pattern, azimuths = Pattern(along=1.3, across=3.7), np.linspace(0, 2 * pi, 37)
+        angle = half_angles(pattern, azimuths, 0.5)
+        way = np.stack(
+            [np.sin(angle) * np.cos(azimuths), np.sin(angle) * np.sin(azimuths), -np.cos(angle)], -1
+        )
+        assert relative_intensity(pattern, way) == pytest.approx(0.5, abs=1e-7)
+
+
+class TestLanding:
+    def test_a_level_beam_lands_as_wide_as_its_angle_says(self):
+        (beam,) = cast([mount(aperture_length=0.8, aperture_width=0.1)], model())
+        landed = shape(beam.landings[0].beam)
+        along, across = (a / 2 for a in beam.angles)
+        x0, y0, x1, y1 = landed.bounds
+        assert (x1, y1) == pytest.approx(
+            (0.4 + 2.4 * tan(along), 0.05 + 2.4 * tan(across)), abs=0.01
+        )
+        assert (x0, y0) == pytest.approx((-x1, -y1), abs=0.01)
+
+    def test_a_small_lambertian_aperture_lands_as_a_disc(self):
+        (beam,) = cast(
+            [mount(aperture_length=FAR, aperture_width=FAR, pattern=Pattern(kind="uniform"))],
+            model(),
+        )
+        radius = 2.4 * tan(radians(60))
+        assert shape(beam.landings[0].beam).area == pytest.approx(pi * radius**2, rel=2e-3)
+
+    def test_the_reach_ends_a_landing(self):
+        (beam,) = cast([mount(reach=2.5, aperture_length=FAR, aperture_width=FAR)], model())
+        radius = np.sqrt(2.5**2 - 2.4**2)
+        assert shape(beam.landings[0].beam).area == pytest.approx(pi * radius**2, rel=0.01)
+
+    def test_a_board_in_the_way_casts_its_shadow(self):
+        # A board at half height, seen from a small aperture, shades twice its size on the floor.
+        board = part("board", Kind.BEAM, (0.2, -0.3, 1.2), (0.6, 0.3, 1.21))
+        (beam,) = cast([mount(aperture_length=FAR, aperture_width=FAR)], model(board))
+        shadow = shapely.box(0.4, -0.6, 1.2, 0.6)
+        assert shape(beam.landings[0].beam).intersection(shadow).area < 0.03 * shadow.area
+
+    @settings(max_examples=5, deadline=None)
+    @given(st.floats(0, 2 * pi), st.floats(-0.4, 0.4))
+    def test_turning_the_heater_turns_the_landing_with_it(self, turn, tilt):
+        here, there = (
+            shape(cast([mount(heading=heading, tilt=tilt)], model())[0].landings[0].beam)
+            for heading in (0.0, turn)
+        )
+        turned = shapely.affinity.rotate(here, turn, origin=(0, 0), use_radians=True)
+        assert turned.symmetric_difference(there).area < 0.02 * here.area
+
+    def test_a_hundred_metres_off_the_same_shares_come_out(self):
+        far, floor = np.array([100.0, -80.0, 0.0]), model().parts[0]
+        mesh = Mesh(floor.mesh.vertices + far, floor.mesh.triangles)
+        moved = replace(floor, mesh=mesh)
+        there = Model((moved,), (), model().floor_outline + far[:2])
+        a, b = (
+            floor_share(cast([mount(at=at)], site), site)
+            for at, site in [((0.3, 0.2, 2.4), model()), ((100.3, -79.8, 2.4), there)]
+        )
+        assert (a.beam, a.edge) == pytest.approx((b.beam, b.edge), abs=1e-4)
+
+    def test_a_tilted_beam_leans_to_the_left_of_its_heading(self):
+        (beam,) = cast([mount(tilt=radians(25))], model())
+        middle = shape(beam.landings[0].beam).centroid
+        assert middle.y > 0.8
+        assert middle.x == pytest.approx(0.0, abs=0.02)
+
+
+class TestFloorShare:
+    def test_shares_add_up(self):
+        mounts = [mount(), mount(at=(1.0, 0.5, 2.4), name="H2")]
+        share = floor_share(cast(mounts, model()), model())
+        assert share.beam + share.edge + share.missed == pytest.approx(1.0)
+        assert 0 < share.doubled < share.beam
+        assert share.area == pytest.approx(144.0)
+
+    def test_a_bare_floor_is_missed(self):
+        share = floor_share((), model())
+        assert (share.beam, share.doubled, share.edge, share.missed) == (0, 0, 0, 1)
+
+
+class TestSolid:
+    @pytest.mark.parametrize("tilt", [0.0, 0.4])
+    def test_the_solid_is_closed_and_faces_outward(self, tilt):
+        (beam,) = cast([mount(tilt=tilt)], model())
+        solid = manifold(beam.solid)
+        assert solid.num_tri() > 0
+        assert solid.volume() > 0
+
+    def test_its_volume_is_that_of_the_truncated_solid(self):
+        # Volume between two level planes by Simpson over the exact cross sections: a rounded
+        # contour grown by the aperture's rectangle (Steiner's formula for a convex sum).
+        (beam,) = cast([mount()], model())
+        solid = manifold(beam.solid)
+        azimuths = np.linspace(0, 2 * pi, 4001)
+        radius = np.tan(half_angles(heater_type().pattern, azimuths, BEAM_SHARE))
+        xy = np.column_stack([radius * np.cos(azimuths), radius * np.sin(azimuths)])
+        unit, w, d = shapely.Polygon(xy), *np.ptp(xy, axis=0)
+        # A(h) = a b + h (w b + d a) + h**2 U, from the face to the floor at h = 2.4 m.
+        a, b, h = 0.8, 0.1, 2.4
+        volume = a * b * h + (w * b + d * a) * h**2 / 2 + unit.area * h**3 / 3
+        assert solid.volume() == pytest.approx(volume, rel=0.02)
+
+
+class TestPlaces:
+    def test_below_beside_and_far_off(self):
+        at = model(places=[seat(0, 0, "under"), seat(0, 2.4, "beside"), seat(5.5, 5.5, "far")])
+        under, beside, far = lit_places([mount()], at)
+        assert (under.best, under.why) == (Lit.BEAM, {})
+        assert beside.best is Lit.EDGE
+        assert "outside the beam by" in beside.why["H1"]
+        assert far.best is Lit.OUTSIDE
+
+    def test_what_shades_a_seat_is_named(self):
+        board = part("joist", Kind.BEAM, (-0.8, -0.8, 1.6), (0.8, 0.8, 1.65))
+        (light,) = lit_places([mount()], model(board, places=[seat(0, 0)]))
+        assert light.best is Lit.OUTSIDE
+        assert light.why["H1"] == "shaded by joist"
+
+    def test_too_far_is_said_with_both_distances(self):
+        (light,) = lit_places([mount(reach=1.0)], model(places=[seat(0, 0)]))
+        assert light.best is Lit.OUTSIDE
+        assert light.why["H1"] == "beyond its reach: 1.8 m of 1.0 m"
+
+    def test_a_person_is_not_shaded_by_the_own_chair(self):
+        back = part("seat", Kind.FURNITURE, (-0.3, -0.3, 0.2), (0.3, 0.3, 1.2))
+        (light,) = lit_places([mount()], model(back, places=[seat(0, 0)]))
+        assert light.best is Lit.BEAM
+
+    def test_above_the_heater_is_behind_its_face(self):
+        (light,) = lit_places([mount(at=(0, 0, 0.05))], model(places=[seat(0, 0)]))
+        assert light.why["H1"] == "behind its face"
+
+
+class TestObstacles:
+    def test_nothing_there_hides_nothing(self):
+        empty = Obstacles([])
+        assert empty.sees(np.zeros((3, 3)), np.ones((3, 3))).all()
+        assert np.isinf(empty.first(np.zeros((2, 3)), np.tile([0.0, 0.0, 1.0], (2, 1)))[0]).all()
+
+    @given(st.floats(-500, 500), st.floats(-500, 500))
+    def test_far_from_the_origin_it_is_as_exact(self, x, y):
+        wall = box((x - 1, y - 1, 0.0), (x + 1, y + 1, 1.0))
+        ray = np.array([[x, y, 3.0]])
+        distance, which = Obstacles([("wall", wall)]).first(ray, np.array([[0.0, 0.0, -1.0]]))
+        assert distance[0] == pytest.approx(2.0, abs=1e-5)
+        assert which[0] == 0
+
+    def test_a_grazing_place_behind_an_edge(self):
+        wall = Obstacles([("wall", box((-1, 0, 0), (1, 0.1, 1.0)))])
+        eye = np.array([[0.0, -1.0, 0.5]])
+        over, behind = np.array([[0.0, 1.0, 1.7]]), np.array([[0.0, 1.0, 1.3]])
+        assert wall.sees(eye, over)[0]
+        assert not wall.sees(eye, behind)[0]
