@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
-
 import numpy as np
 from manifold3d import Error, Manifold, Mesh64
 
+from heatcore.geometry.clip import clip_to_box
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Mesh, Part
 from heatcore.geometry.volumes import clearance_volumes
 from heatcore.mounting.mount import Mount
 
 LEAST_VOLUME = 1e-9  # m3: what only touches a volume does not stand in it
+LEAST_AREA = 1e-12  # m2
 
 Box = tuple[Floats, Floats]
 
@@ -62,35 +62,15 @@ def _solid_piece(mesh: Mesh, boxes: tuple[Box, Box]) -> Mesh | None:
 
 
 def _surface_piece(mesh: Mesh, boxes: tuple[Box, Box]) -> Mesh | None:
-    vertices: list[Floats] = []
-    triangles: list[tuple[int, int, int]] = []
+    pieces: list[Floats] = []
     for low, high in boxes:
-        for triangle in mesh.corners:
-            polygon = clip(triangle, low, high)
-            first = len(vertices)
-            vertices.extend(polygon)
-            triangles.extend(
-                (first, first + b, first + c) for b, c in pairwise(range(1, len(polygon)))
-            )
-    return Mesh(np.array(vertices), np.array(triangles)) if triangles else None
-
-
-def clip(polygon: Floats, low: Floats, high: Floats) -> Floats:
-    """Clip a convex polygon (n, 3) to a box: (m, 3), and m is 0 where nothing is inside.
-
-    Sutherland and Hodgman, Reentrant polygon clipping, Comm. ACM 17(1), 1974, 32-42.
-    """
-    for axis in range(3):
-        for limit, sign in ((low[axis], 1.0), (high[axis], -1.0)):
-            if len(polygon) == 0:
-                return polygon
-            inside = sign * (polygon[:, axis] - limit)
-            after, inside_after = np.roll(polygon, -1, axis=0), np.roll(inside, -1)
-            kept: list[Floats] = []
-            for a, b, da, db in zip(polygon, after, inside, inside_after, strict=True):
-                if da >= 0.0:
-                    kept.append(a)
-                if (da > 0.0 > db) or (da < 0.0 < db):
-                    kept.append(a + (b - a) * (da / (da - db)))
-            polygon = np.array(kept).reshape(-1, 3)
-    return polygon
+        polygons, _ = clip_to_box(mesh.corners, low, high)
+        # A fan over each polygon; the corners that it repeats give triangles without area.
+        for b in range(1, polygons.shape[1] - 1):
+            pieces.append(polygons[:, [0, b, b + 1]])
+    corners = np.concatenate([np.empty((0, 3, 3)), *pieces])
+    size = np.linalg.norm(
+        np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]), axis=1
+    )
+    corners = corners[size > LEAST_AREA]
+    return Mesh(corners.reshape(-1, 3), np.arange(3 * len(corners))) if len(corners) else None

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from heatcore.checks.intrusion import clip, intrusion
+from heatcore.checks.intrusion import intrusion
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Part
 from heatcore.geometry.volumes import clearance_volumes
@@ -105,10 +105,3 @@ def test_an_open_surface_gives_the_surface_inside() -> None:
     assert piece is not None
     area = trimesh.Trimesh(piece.vertices, piece.triangles).area
     assert area == pytest.approx(2.0 * 1.0)
-
-
-def test_clipping_leaves_nothing_outside() -> None:
-    triangle = np.array([[-5.0, 0.0, 0.0], [5.0, 0.1, 0.2], [0.0, 6.0, -0.2]])
-    inside = clip(triangle, np.full(3, -1.0), np.full(3, 1.0))
-    assert len(inside) >= 3
-    assert np.all(np.abs(inside) <= 1.0 + 1e-12)
