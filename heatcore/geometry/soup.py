@@ -6,12 +6,13 @@ decided elsewhere and does not depend on it.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from heatcore.errors import MeshError
 from heatcore.geometry.frames import Floats, Frame, Ints, locked
@@ -45,23 +46,24 @@ class Soup:
         MeshError
             Where a coordinate is not a finite number.
         """
-        full = [mesh.corners for mesh in meshes]
-        corners = np.concatenate([np.zeros((0, 3, 3)), *full])
-        if not np.isfinite(corners).all():
+        full = [mesh for mesh in meshes if len(mesh.triangles)]
+        counts = [len(mesh.triangles) for mesh in meshes]
+        boxes = np.tile([[np.inf] * 3, [-np.inf] * 3], (len(counts), 1, 1))
+        boxes[np.flatnonzero(counts)] = np.reshape([m.bounds for m in full], (-1, 2, 3))
+        corners = np.concatenate([np.zeros((0, 3, 3)), *(mesh.corners for mesh in full)])
+        low, high = spans(corners)
+        if not (np.isfinite(low).all() and np.isfinite(high).all()):
             raise MeshError(
                 "",
                 "a mesh has a coordinate that is not a finite number",
                 "repair the mesh, or export it again",
             )
-        owner = np.repeat(np.arange(len(full)), [len(c) for c in full])
-        order = _neighbours_together(corners)
-        nowhere = np.array([np.full(3, np.inf), np.full(3, -np.inf)])
-        boxes = [[c.min((0, 1)), c.max((0, 1))] if len(c) else nowhere for c in full]
-        return cls(
-            locked(corners[order]),
-            locked(owner[order], np.int64),
-            locked(np.reshape(boxes, (-1, 2, 3))),
-        )
+        order = _neighbours_together(low, high)
+        owner = np.repeat(np.arange(len(counts)), counts)
+        soup = cls(corners[order], owner[order], boxes)
+        for array in (soup.corners, soup.owner, soup.boxes):
+            array.flags.writeable = False
+        return soup
 
     @cached_property
     def blocks(self) -> tuple[Floats, Floats]:
@@ -69,8 +71,8 @@ class Soup:
         starts = np.arange(0, len(self.corners), BLOCK)
         if not len(starts):
             return locked(np.zeros((0, 3))), locked(np.zeros((0, 3)))
-        low = np.minimum.reduceat(self.corners.min(axis=1), starts)
-        high = np.maximum.reduceat(self.corners.max(axis=1), starts)
+        low, high = spans(self.corners)
+        low, high = np.minimum.reduceat(low, starts), np.maximum.reduceat(high, starts)
         return locked((low + high) / 2), locked((high - low) / 2)
 
     def seen_from(self, frame: Frame) -> View:
@@ -160,11 +162,13 @@ class View:
         owner : (k,) which mesh each belongs to
         """
         low, high = np.asarray(low) - 1e-9, np.asarray(high) + 1e-9
-        gap = np.maximum(low - self.middle, self.middle - high)
-        index = self.soup.of_blocks(np.flatnonzero((gap <= self.half).all(axis=1)))
-        corners = self.frame.to_local(self.soup.corners[index])
-        meets = ((corners.min(axis=1) <= high) & (corners.max(axis=1) >= low)).all(axis=1)
-        return corners[meets], self.soup.owner[index[meets]]
+        met = _meet(self.middle - self.half, self.middle + self.half, low, high)
+        index = self.soup.of_blocks(np.flatnonzero(met))
+        # One tall matrix: numpy multiplies a stack of small ones far more slowly.
+        points = self.soup.corners[index].reshape(-1, 3)
+        corners = self.frame.to_local(points).reshape(-1, 3, 3)
+        met = _meet(*spans(corners), low, high)
+        return corners[met], self.soup.owner[index[met]]
 
     @cached_property
     def farthest(self) -> float:
@@ -174,15 +178,29 @@ class View:
         return float(np.linalg.norm(np.abs(self.middle) + self.half, axis=1).max())
 
 
-def _neighbours_together(corners: Floats) -> Ints:
-    """Order of triangles by size, and within a size along Morton's curve through their middles."""
-    if len(corners) <= BLOCK:
-        return np.arange(len(corners))
-    low, high = corners.min(axis=1), corners.max(axis=1)
+def spans(corners: Floats) -> tuple[Floats, Floats]:
+    """(k, 3) lowest and (k, 3) highest corners of the boxes round triangles (k, 3, 3)."""
+    # Reducing so short an axis costs numpy far more than comparing its three slices.
+    a, b, c = (corners[:, i] for i in range(3))
+    return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+
+
+def _meet(lows: Floats, highs: Floats, low: Floats, high: Floats) -> NDArray[np.bool_]:
+    """Which of many boxes (k, 3) meet one (3,)."""
+    apart: NDArray[np.bool_] = np.zeros(len(lows), dtype=bool)
+    for axis in range(3):
+        apart |= (lows[:, axis] > high[axis]) | (highs[:, axis] < low[axis])
+    return ~apart
+
+
+def _neighbours_together(low: Floats, high: Floats) -> Ints:
+    """Order of boxes by size, and within a size along Morton's curve through their middles."""
+    if len(low) <= BLOCK:
+        return np.arange(len(low))
     middle = (low + high) / 2
     start, extent = middle.min(axis=0), float(np.ptp(middle, axis=0).max())
     cell = (middle - start) * (1023.0 / max(extent, 1e-30))
-    code = np.zeros(len(corners), dtype=np.int64)
+    code = np.zeros(len(low), dtype=np.int64)
     for axis in range(3):
         code |= _spread(cell[:, axis].astype(np.int64)) << axis
     # Large triangles among small ones would swell every block they fall into.
@@ -196,3 +214,35 @@ def _spread(value: Ints) -> Ints:
     value = (value | value << 8) & 0x0300F00F
     value = (value | value << 4) & 0x030C30C3
     return (value | value << 2) & 0x09249249
+
+
+def reaches(asked: float, sight: float) -> Iterator[float]:
+    """How far to look, farther and farther until something is found [m]."""
+    reach = max(asked, 0.1)
+    while reach < sight:
+        yield reach
+        reach *= 3.0
+    yield max(asked, sight)
+
+
+def worth_a_look(
+    lower: Floats, upper: Floats, owner: Ints, search: Ints, asked: Floats
+) -> NDArray[np.int64]:
+    """Triangles that may be their mesh's nearest where that falls short, or the nearest of all.
+
+    Parameters
+    ----------
+    lower, upper : (k,) bounds of each triangle's distance [m]
+    owner : (k,) the mesh of each
+    search : (k,) which of several searches each belongs to
+    asked : (k,) the distance that is asked for [m]
+    """
+    if not len(owner):
+        return np.zeros(0, dtype=np.int64)
+    meshes = int(owner.max()) + 1
+    mesh_best = np.full((int(search.max()) + 1) * meshes, np.inf)
+    mesh = search * meshes + owner
+    np.minimum.at(mesh_best, mesh, upper)
+    best = mesh_best.reshape(-1, meshes).min(axis=1)
+    wanted = (lower < asked) | (lower <= best[search] + 1e-9)
+    return np.flatnonzero(wanted & (lower <= mesh_best[mesh] + 1e-9))
