@@ -1,0 +1,1 @@
+"""The description made solid: frames, meshes, swept volumes, rays."""

@@ -1,0 +1,205 @@
+"""The scene made solid."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from math import isfinite
+from typing import Any, ParamSpec, TypeVar
+
+import numpy as np
+from shapely import Polygon
+
+from heatcore.errors import InputError, Mistake
+from heatcore.geometry.doors import door_parts
+from heatcore.geometry.fittings import fitting_parts
+from heatcore.geometry.furniture import furniture_parts
+from heatcore.geometry.overhead import Overhead
+from heatcore.geometry.parts import Kind, Model, Part, Place
+from heatcore.geometry.people import person_parts, seat_place, standing_place
+from heatcore.geometry.rafters import rafter_parts
+from heatcore.geometry.roofs import roof_part, roof_shape
+from heatcore.geometry.screens import screen_parts
+from heatcore.geometry.solids import checked, prism, solid_of, to_mesh
+from heatcore.geometry.timbers import beam_part, beam_plan, post_part
+from heatcore.geometry.walls import opening_of, pane_part, wall_line, wall_part
+from heatcore.scene.materials import is_combustible
+from heatcore.scene.model import Door, Floor, Scene, Window
+from heatcore.scene.plan import polygon_of, where
+
+P = ParamSpec("P")
+T = TypeVar("T")
+
+# What is made solid here, by the scene's own names.
+_SOLID = (
+    "roof", "rafters", "post", "beam", "wall", "door", "window", "screen", "fitting",
+    "furniture", "seat", "person",
+)  # fmt: skip
+
+
+def build(scene: Scene) -> Model:
+    """Return the scene's solids, and the places of its people.
+
+    Parts come in this order: the floor, roofs, rafters, posts, beams, walls, doors, windows,
+    screens, fittings, furniture, and a person for each place that is occupied.
+
+    Raises
+    ------
+    InputError
+        Where anything of the scene cannot be made solid: every mistake found, each with the name of
+        its thing. A mesh that is open, inverted or without volume is one of them.
+    """
+    _refuse_what_is_not_finite(scene)
+    outline = polygon_of(scene.floor.outline, "floor.outline")
+    tries = _Tries()
+    parts = [_floor_part(scene.floor, outline), *_space(scene, tries)]
+    furnished, places = _places(scene, tries)
+    people = [
+        part
+        for variant, place in enumerate(places)
+        if place.occupied
+        for part in tries.parts(person_parts, place, variant)
+    ]
+    for part in (*furnished, *people):
+        tries(solid_of, part.mesh, f'"{part.name}"')
+    parts += [*furnished, *people]
+    tries.mistakes += _same_names(parts)
+    if tries.mistakes:
+        raise InputError.of(tries.mistakes)
+    return Model(tuple(parts), tuple(places), np.asarray(outline.exterior.coords)[:-1])
+
+
+class _Tries:
+    """Runs what makes the parts, and keeps every mistake instead of stopping at the first."""
+
+    def __init__(self) -> None:
+        self.mistakes: list[Mistake] = []
+
+    def __call__(self, make: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | None:
+        try:
+            return make(*args, **kwargs)
+        except InputError as error:
+            self.mistakes += error.mistakes
+            return None
+
+    def parts(
+        self, make: Callable[P, Part | tuple[Part, ...]], *args: P.args, **kwargs: P.kwargs
+    ) -> tuple[Part, ...]:
+        made = self(make, *args, **kwargs)
+        return (made,) if isinstance(made, Part) else made or ()
+
+
+def _floor_part(floor: Floor, outline: Polygon) -> Part:
+    solid = checked(prism(outline, -floor.thickness, 0.0), "floor")
+    burns = is_combustible(floor.material, floor.combustible)
+    return Part("floor", "floor", Kind.FLOOR, to_mesh(solid), floor.material, burns)
+
+
+def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
+    """Yield what is built: everything but furniture and people."""
+    floor, units = scene.floor, scene.site.units
+    shapes = _made(scene.roof, lambda roof: tries(roof_shape, roof, floor, units))
+    plans = _made(scene.beam, lambda beam: tries(beam_plan, beam))
+    lines = _made(scene.wall, lambda wall: tries(wall_line, wall, floor))
+    beams = tuple((plans[b.name], b.underside) for b in scene.beam if b.name in plans)
+    overhead = Overhead(tuple(shapes.values()), beams)
+    tries.mistakes += [
+        *_strangers(scene.rafters, "roof", scene.roof),
+        *_strangers(scene.door, "wall", scene.wall),
+        *_strangers(scene.window, "wall", scene.wall),
+    ]
+    for shape in shapes.values():
+        yield from tries.parts(roof_part, shape)
+    for rafters in scene.rafters:
+        if rafters.roof in shapes:
+            yield from tries.parts(rafter_parts, rafters, shapes[rafters.roof])
+    for post in scene.post:
+        yield from tries.parts(post_part, post, overhead)
+    for beam in scene.beam:
+        if beam.name in plans:
+            yield from tries.parts(beam_part, beam)
+    holes: tuple[Door | Window, ...] = (*scene.door, *scene.window)
+    for line in lines.values():
+        openings = [opening_of(hole) for hole in holes if hole.wall == line.wall.name]
+        yield from tries.parts(wall_part, line, overhead, openings, units)
+    for door in scene.door:
+        if door.wall in lines:
+            yield from tries.parts(door_parts, door, lines[door.wall])
+    for window in scene.window:
+        if window.wall in lines:
+            yield from tries.parts(pane_part, window, lines[window.wall])
+    for screen in scene.screen:
+        yield from tries.parts(screen_parts, screen)
+    for fitting in scene.fitting:
+        yield from tries.parts(fitting_parts, fitting, overhead, floor)
+
+
+def _places(scene: Scene, tries: _Tries) -> tuple[list[Part], list[Place]]:
+    """Return the furniture's parts, and every place: of furniture, seats, and people who stand."""
+    parts: list[Part] = []
+    places: list[Place] = []
+    for furniture in scene.furniture:
+        made = tries(furniture_parts, furniture, scene.folder)
+        if made is not None:
+            parts += made[0]
+            places += made[1]
+    places += [seat_place(seat) for seat in scene.seat]
+    places += [standing_place(person) for person in scene.person]
+    return parts, places
+
+
+def _made(things: tuple[Any, ...], make: Callable[[Any], T | None]) -> dict[str, T]:
+    """Return what could be made of things, by their names."""
+    made = ((thing.name, make(thing)) for thing in things)
+    return {name: value for name, value in made if value is not None}
+
+
+def _strangers(things: tuple[Any, ...], field: str, known: tuple[Any, ...]) -> Iterator[Mistake]:
+    """Yield a mistake for each thing that stands in, or under, something that is not there."""
+    names = {thing.name for thing in known}
+    for thing in things:
+        if getattr(thing, field) not in names:
+            there = ", ".join(f'"{name}"' for name in sorted(names)) or "none"
+            yield Mistake(
+                where(thing, field),
+                f'there is no {field} "{getattr(thing, field)}"',
+                f"give the name of one that is there: {there}",
+            )
+
+
+def _same_names(parts: list[Part]) -> Iterator[Mistake]:
+    for name, count in Counter(part.name for part in parts).items():
+        if count > 1:
+            yield Mistake(
+                f'"{name}"',
+                f"is the name of {count} parts",
+                "rename the thing that it belongs to; findings name parts by it",
+            )
+
+
+def _refuse_what_is_not_finite(scene: Scene) -> None:
+    """Refuse NaN and infinity before any geometry can spread them.
+
+    Raises
+    ------
+    InputError
+        With every such number.
+    """
+    things = [("floor", scene.floor)]
+    things += [(where(thing), thing) for name in _SOLID for thing in getattr(scene, name)]
+    mistakes = [
+        Mistake(f"{path}.{name}", "is not a finite number", "give a number")
+        for path, thing in things
+        for name, value in vars(thing).items()
+        if not all(map(isfinite, _numbers(value)))
+    ]
+    if mistakes:
+        raise InputError.of(mistakes)
+
+
+def _numbers(value: Any) -> Iterator[float]:
+    if isinstance(value, float):
+        yield value
+    elif isinstance(value, tuple):
+        for item in value:
+            yield from _numbers(item)

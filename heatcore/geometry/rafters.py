@@ -1,0 +1,102 @@
+"""Rafters and purlins: timbers under a roof, plane by plane."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from heatcore.errors import InputError
+from heatcore.geometry.frames import Floats, Frame
+from heatcore.geometry.parts import Kind, Part
+from heatcore.geometry.roofs import RoofShape, Slope
+from heatcore.geometry.solids import Solid, box, part_of, pieces
+from heatcore.scene.model import Rafters
+from heatcore.scene.plan import where
+
+_MOST = 1000
+_EDGE = 1e-6  # m; a timber that touches its place by less than this is not there
+
+
+def rafter_parts(rafters: Rafters, shape: RoofShape) -> tuple[Part, ...]:
+    """Return the timbers under a roof, named 'NAME 1', 'NAME 2' and so on.
+
+    Each has its upper face on the underside of one plane of the roof and ends, plumb, at the edges
+    of the roof (overhang included) and at the ridge, hip or valley where its plane ends.
+
+    Rafters are set out from the start of the ridge or valley; under one plane, from the end of the
+    roof where its outline's first corner lies; under a hipped end, from the ridge line to both
+    sides. Purlins are set out up the slope from the eaves: the lower edge of the roof, or of a
+    valley roof its outer edges. They are numbered plane by plane in that order; a timber that a jog
+    of the roof cuts in two counts as two.
+
+    Raises
+    ------
+    InputError
+        If there are more timbers than can be meant.
+    """
+    solids = [piece for slope in shape.slopes for piece in _under(rafters, shape, slope)]
+    return tuple(
+        part_of(solid, rafters, Kind.RAFTER, f"{rafters.name} {number}")
+        for number, solid in enumerate(solids, start=1)
+    )
+
+
+def _under(rafters: Rafters, shape: RoofShape, slope: Slope) -> Iterator[Solid]:
+    """Yield the timbers under one plane."""
+    along = np.array([*slope.inward, slope.inward @ slope.gradient])
+    along = along / np.linalg.norm(along)
+    up = slope.upward / slope.steepness
+    frame = Frame(shape.on(slope), np.stack([np.cross(along, up), along, up]))
+    over = shape.corners - shape.center
+    reach = 2.0 + 2.0 * slope.steepness * float(np.abs(over).sum(axis=1).max() + rafters.depth)
+    cell = shape.cell(slope)
+    half = rafters.width / 2
+    if rafters.run == "down_slope":
+        # The frame's X may run against `across`, from which the rafters are counted.
+        turned = float(np.sign(frame.x[:2] @ slope.across))
+        centers = turned * _set_out(rafters, slope, over)
+        spans = [((x - half, -reach), (x + half, reach)) for x in centers]
+    else:
+        spans = [((-reach, y - half), (reach, y + half)) for y in _courses(rafters, slope, over)]
+    for low, high in spans:
+        timber = box(frame, (*low, -rafters.depth), (*high, 0.0)) ^ cell
+        yield from sorted(pieces(timber), key=lambda p: _place(p, slope))
+
+
+def _set_out(rafters: Rafters, slope: Slope, over: Floats) -> Floats:
+    """Return where the rafters of a plane lie across the slope, from the roof's center [m]."""
+    across = over @ slope.across
+    low, high = float(across.min()), float(across.max())
+    if slope.hipped:
+        sides = _counted(rafters, high / rafters.spacing), _counted(rafters, -low / rafters.spacing)
+        return rafters.spacing * np.arange(-sides[1], sides[0] + 1)
+    count = _counted(rafters, (high - low - rafters.first) / rafters.spacing)
+    return low + rafters.first + rafters.spacing * np.arange(count + 1)
+
+
+def _courses(rafters: Rafters, slope: Slope, over: Floats) -> Floats:
+    """Return where the purlins of a plane lie up the slope, from over the roof's center [m]."""
+    inward = (over @ slope.inward) * slope.steepness
+    low, high = float(inward.min()), float(inward.max())
+    count = _counted(rafters, (high - low - rafters.first) / rafters.spacing)
+    return low + rafters.first + rafters.spacing * np.arange(count + 1)
+
+
+def _counted(rafters: Rafters, spaces: float) -> int:
+    if spaces > _MOST:
+        raise InputError(
+            where(rafters, "spacing"),
+            f"so small a spacing makes {int(spaces)} timbers",
+            f"give a spacing that makes {_MOST} at most",
+        )
+    return int(np.floor(spaces + _EDGE))
+
+
+def _place(solid: Solid, slope: Slope) -> tuple[float, float]:
+    """Return where a piece of a timber starts, along and across its slope."""
+    corners = solid.to_mesh64().vert_properties[:, :2]
+    return (
+        round(float((corners @ slope.inward).min()), 6),
+        round(float((corners @ slope.across).min()), 6),
+    )

@@ -1,0 +1,75 @@
+"""Which materials burn.
+
+A coarse table for the clearances: the listing of a real material decides, and `combustible` in the
+scene file overrides what stands here.
+"""
+
+from __future__ import annotations
+
+# Common practice, no source: the usual reading of 'combustible' in clearance rules. Gypsum board
+# counts as combustible there because of its paper; stucco on a timber frame does not by itself show
+# what lies behind it, so a stucco wall on studs has to say `combustible = true`.
+_BURNS = {
+    "timber": True,
+    "timber boards": True,
+    "wood": True,
+    "plywood": True,
+    "oak": True,
+    "pine": True,
+    "fir": True,
+    "cedar": True,
+    "redwood": True,
+    "teak": True,
+    "bamboo": True,
+    "wicker": True,
+    "composite decking": True,
+    "vinyl": True,
+    "plastic": True,
+    "polycarbonate": True,
+    "acrylic": True,
+    "fabric": True,
+    "screen fabric": True,
+    "canvas": True,
+    "leather": True,
+    "plant": True,
+    "thatch": True,
+    "gypsum board": True,
+    "shingles": True,
+    "stone": False,
+    "granite": False,
+    "slate": False,
+    "concrete": False,
+    "concrete tiles": False,
+    "pavers": False,
+    "stucco": False,
+    "plaster": False,
+    "brick": False,
+    "tiles": False,
+    "ceramic": False,
+    "cement board": False,
+    "steel": False,
+    "painted steel": False,
+    "stainless steel": False,
+    "corrugated steel": False,
+    "iron": False,
+    "copper": False,
+    "brass": False,
+    "aluminium": False,
+    "aluminum": False,
+    "painted aluminium": False,
+    "painted aluminum": False,
+    "glass": False,
+}
+
+
+def is_combustible(material: str, stated: bool | None = None) -> bool:
+    """Whether the clearances to combustible material apply.
+
+    Parameters
+    ----------
+    material : its name, in any case; a name that is not in the table counts as combustible
+    stated : what the scene says; it overrides the table
+    """
+    if stated is not None:
+        return stated
+    return _BURNS.get(" ".join(material.casefold().split()), True)
