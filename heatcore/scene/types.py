@@ -8,7 +8,7 @@ maker's instructions and the listing govern every clearance.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Literal
+from typing import Literal
 
 from heatcore.scene.kinds import (
     Angle,
@@ -16,7 +16,6 @@ from heatcore.scene.kinds import (
     HingeAngle,
     Name,
     NonNegativeLength,
-    Number,
     PositiveLength,
     PositiveNumber,
     Power,
@@ -117,7 +116,7 @@ class HeaterType:
     height: PositiveLength
     aperture_length: PositiveLength
     aperture_width: PositiveLength
-    rods: Annotated[int, Number(at_least=1, at_most=20)] = 1
+    rods: Count = 1
     pattern: Pattern = Pattern()
     reach: PositiveLength
     combustible: Distances

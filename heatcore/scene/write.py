@@ -1,0 +1,113 @@
+"""Write a scene as the text of a scene file."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from heatcore.errors import InputError, UnitError
+from heatcore.scene.emit import emit_key, emit_option, emit_pair, emit_table
+from heatcore.scene.kinds import Number, Quantity, Reference, Word
+from heatcore.scene.model import Scene
+from heatcore.scene.shapes import (
+    Choice,
+    Either,
+    Field,
+    Fixed,
+    Flag,
+    Many,
+    Raw,
+    Shape,
+    Table,
+    Text,
+    fields_of,
+)
+from heatcore.scene.spelling import spell
+from heatcore.units import UnitSystem
+
+# Editors that know TOML find the schema by this.
+_FIRST_LINE = "#:schema scene.schema.json\n"
+
+
+def write_scene(scene: Scene) -> str:
+    """Write a scene as TOML that reads back as the same scene, to the last digit.
+
+    Lengths stand in the site's units where these can say them exactly, and what equals its default
+    is left out.
+
+    Raises
+    ------
+    InputError
+        If a number of the scene is not finite.
+    """
+    blocks = [_FIRST_LINE]
+    loose = ""
+    for key, value in to_data(scene).items():
+        if isinstance(value, dict):
+            blocks.append(emit_table(f"[{key}]", value))
+        elif value and isinstance(value[0], dict):
+            blocks += (emit_thing(key, thing) for thing in value)
+        else:
+            loose += emit_pair(key, value)
+    blocks[1:1] = [loose] if loose else []
+    return "\n".join(blocks)
+
+
+def emit_thing(kind: str, thing: Mapping[str, Any]) -> str:
+    """Write one table of an array of tables."""
+    return emit_option(thing) if kind == "option" else emit_table(f"[[{emit_key(kind)}]]", thing)
+
+
+def to_data(scene: Scene) -> dict[str, Any]:
+    """Return a scene as the plain data of a scene file, without what equals its default.
+
+    Raises
+    ------
+    InputError
+        If a number of the scene is not finite.
+    """
+    return table_data(scene, scene.site.units)
+
+
+def table_data(value: Any, units: UnitSystem) -> dict[str, Any]:
+    """Return one of the model's dataclasses as plain data, without what equals its default."""
+    of: type = type(value)
+    data = {}
+    for entry in fields_of(of):
+        own = getattr(value, entry.attribute)
+        if entry.required or own != entry.default:
+            data[entry.key] = field_data(value, entry, units)
+    return data
+
+
+def field_data(owner: Any, entry: Field, units: UnitSystem) -> Any:
+    """Return one field of a dataclass as plain data."""
+    try:
+        return plain(entry.shape, getattr(owner, entry.attribute), units)
+    except UnitError as error:
+        name = getattr(owner, "name", "")
+        where = f"{type(owner).__name__.lower()} {name!r}.{entry.key}"
+        raise InputError(where, error.message, error.remedy) from None
+
+
+def plain(shape: Shape, value: Any, units: UnitSystem) -> Any:
+    """Return a value as plain data of the given shape."""
+    match shape:
+        case Quantity():
+            return spell(shape.dimension, value, units)
+        case Number():
+            return int(value) if shape.whole else float(value)
+        case Flag():
+            return bool(value)
+        case Word() | Reference() | Text() | Choice():
+            return str(value)
+        case Fixed():
+            return [plain(item, own, units) for item, own in zip(shape.items, value, strict=True)]
+        case Many():
+            return [plain(shape.item, own, units) for own in value]
+        case Either():
+            return plain(shape.text if isinstance(value, str) else shape.list, value, units)
+        case Table():
+            return table_data(value, units)
+        case Raw():
+            return dict(value)
