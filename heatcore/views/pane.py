@@ -1,0 +1,92 @@
+"""The pane of glass before the camera on which a view is annotated.
+
+Lines and labels lie just before everything else that the camera sees: nothing hides them, and they
+have the same weight wherever in the room the thing is that they speak of.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from heatcore.geometry.frames import Floats, locked
+from heatcore.views.framing import Framing
+from heatcore.views.layout import Layout
+from heatcore.views.view import Label, Line, Tone
+
+# Line weights [frame heights]; at 900 pixels the thinnest is a pixel and a half.
+FINE = 0.0017
+MEDIUM = 0.0026
+BOLD = 0.0044
+
+SHEETS = 8  # the pane's sheets, one before the other
+LETTERS = SHEETS - 1  # labels lie on the foremost
+
+
+class Pane:
+    """What is drawn and written before one camera.
+
+    Parameters
+    ----------
+    framing : of the view
+    depth : distance of the pane's hindmost sheet before the camera [m]
+    spread : distance from it to the foremost sheet, which is nearer to the camera [m]
+    """
+
+    def __init__(self, framing: Framing, depth: float, spread: float) -> None:
+        self.framing = framing
+        self.lines: list[Line] = []
+        self.labels: list[Label] = []
+        self._depths = depth - spread * np.arange(SHEETS) / (SHEETS - 1)
+
+    @classmethod
+    def before(cls, framing: Framing) -> Pane:
+        """The pane just behind what the camera's near clipping takes away."""
+        if framing.lens:
+            depth = max(framing.clip[0] * 1.02, NEAREST)
+            return cls(framing, depth, 0.015 * depth)
+        return cls(framing, framing.clip[0] + 0.04, 0.03)
+
+    def at(self, points: Any) -> Floats:
+        """Frame coordinates (..., 2) of world points (..., 3) [m]."""
+        return self.framing.project(points)[..., :2]
+
+    def draw(
+        self,
+        at: Any,
+        weight: float = FINE,
+        tone: Tone = Tone.QUIET,
+        *,
+        sheet: int = 3,
+        arrows: bool = False,
+        closed: bool = False,
+        filled: bool = False,
+    ) -> None:
+        """Draw a line through frame coordinates (n, 2), its weight in frame heights."""
+        depth = float(self._depths[sheet])
+        width = weight * float(self.framing.height_at(depth))
+        points = locked(self.framing.lift(at, depth))
+        self.lines.append(Line(points, width, tone, arrows=arrows, closed=closed, filled=filled))
+
+    def write(self, layout: Layout) -> None:
+        """Write the labels of a layout, all that it has placed."""
+        depth = float(self._depths[LETTERS])
+        scale = float(self.framing.height_at(depth))
+        for placed in layout.placed:
+            note = placed.note
+            self.labels.append(
+                Label(
+                    text=note.text,
+                    at=locked(self.framing.lift(placed.at, depth)),
+                    height=note.height * scale,
+                    tone=note.tone,
+                    anchor=None
+                    if note.anchor is None
+                    else locked(self.framing.lift(note.anchor, depth)),
+                    turn=note.turn,
+                )
+            )
+
+
+NEAREST = 0.4  # m before a perspective camera; nothing stands nearer (see `eye`)

@@ -1,0 +1,64 @@
+"""Cuts through the model: the poche of a plan or an elevation."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+
+from heatcore.geometry.frames import Floats
+from heatcore.geometry.parts import Mesh, Part
+from heatcore.geometry.solids import solid_of
+from heatcore.views.framing import Framing
+from heatcore.views.pane import FINE, Pane
+from heatcore.views.view import Tone
+
+NUDGE = 1e-5  # m by which the cut is moved off a face that lies in it
+LEAST_AREA = 1e-6  # of the squared frame height; smaller pieces are not seen
+
+
+def section(parts: Iterable[Part], framing: Framing) -> shapely.Geometry:
+    """What the parts leave on the camera's near plane when it cuts them, in frame coordinates."""
+    near = framing.clip[0] + NUDGE
+    height = float(framing.height_at(near))
+    shift = np.array(framing.shift) * framing.aspect
+    cuts = []
+    for part in parts:
+        local = framing.camera.to_local(part.mesh.vertices) + [0.0, 0.0, near]
+        if local[:, 2].min() < 0.0 < local[:, 2].max():
+            solid = solid_of(Mesh(local, part.mesh.triangles), part.name)
+            rings = [np.asarray(ring) for ring in solid.slice(0.0).to_polygons()]
+            cuts.append(_even_odd([ring / height - shift for ring in rings]))
+    window = shapely.box(-framing.aspect, -1.0, framing.aspect, 1.0)
+    return shapely.intersection(shapely.union_all(cuts), window)
+
+
+def draw_poche(pane: Pane, cut: shapely.Geometry, tone: Tone = Tone.QUIET, sheet: int = 1) -> None:
+    """Draw a cut as filled outlines on the pane."""
+    for ring in simple_rings(cut):
+        pane.draw(ring, FINE, tone, sheet=sheet, closed=True, filled=True)
+
+
+def simple_rings(area: shapely.Geometry) -> list[Floats]:
+    """An area as polygons without holes, each (n, 2); one with a hole is cut through its middle."""
+    rings = []
+    for piece in shapely.get_parts(area):
+        if piece.geom_type != "Polygon" or piece.area < LEAST_AREA:
+            continue
+        if not piece.interiors:
+            rings.append(np.asarray(piece.exterior.coords)[:-1, :2])
+            continue
+        x0, y0, x1, y1 = piece.bounds
+        middle = shapely.Polygon(piece.interiors[0]).centroid.x
+        for half in (shapely.box(x0, y0, middle, y1), shapely.box(middle, y0, x1, y1)):
+            rings += simple_rings(piece.intersection(half))
+    return rings
+
+
+def _even_odd(rings: list[Floats]) -> shapely.Geometry:
+    """The area within an odd number of rings."""
+    area: shapely.Geometry = shapely.Polygon()
+    for ring in rings:
+        area = area.symmetric_difference(shapely.make_valid(shapely.Polygon(ring)))
+    return area
