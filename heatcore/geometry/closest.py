@@ -7,7 +7,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from heatcore.geometry.clip import clip_to_box
+from heatcore.geometry.clip import clip, clip_to_box
 from heatcore.geometry.frames import Floats
 
 
@@ -15,8 +15,8 @@ def triangle_box(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, 
     """Signed shortest distance between triangles and a solid box.
 
     Apart, it is the least over corner to box, box corner to triangle and edge to edge (C. Ericson,
-    Real-Time Collision Detection, 2005, ch. 5). In touch, it is minus how far the triangle would
-    have to be shifted along one of the box's own axes to come out of it.
+    Real-Time Collision Detection, 2005, ch. 5). In touch, it is minus the depth of the triangle's
+    deepest point under the box's faces. Neither depends on how a surface is cut into triangles.
 
     Parameters
     ----------
@@ -41,29 +41,46 @@ def triangle_box(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, 
     return distance, point, box_point
 
 
+def nearest_point(triangles: Floats, point: Floats) -> Floats:
+    """(3,) the point of triangles (k, 3, 3) that lies nearest to a given one (3,) [m]."""
+    edges = np.roll(triangles, -1, axis=1) - triangles
+    share = _ratio(_dot(point - triangles, edges), _dot(edges, edges))
+    candidates = np.concatenate(
+        [_on_triangle(triangles, point[None]), triangles + share[..., None] * edges], axis=1
+    ).reshape(-1, 3)
+    away = candidates - point
+    out: Floats = candidates[_dot(away, away).argmin()]
+    return out
+
+
 def _depth(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:
-    """Minus the shift, along the axis that needs least, that takes each triangle out of the box."""
-    rows = np.arange(len(triangles))
-    best = np.full(len(triangles), -np.inf)
+    """Minus the depth under the box's faces of each triangle's deepest point inside it."""
+    best = np.full(len(triangles), -1.0)
     point = np.zeros((len(triangles), 3))
     box_point = np.zeros((len(triangles), 3))
-    for axis, sign in product(range(3), (1.0, -1.0)):
-        # Where it would slide out, the triangle is in the way wherever it stands over that face.
-        lane_low, lane_high = low.copy(), high.copy()
-        lane_low[axis], lane_high[axis] = -np.inf, np.inf
-        lane, index = clip_to_box(triangles, lane_low, lane_high)
-        face = high[axis] if sign > 0.0 else -low[axis]
-        height = sign * lane[..., axis] - face
-        deepest = height.argmin(axis=1)
-        some = rows[: len(lane)]
-        signed = np.minimum(height[some, deepest], 0.0)
-        less = signed > best[index]
-        chosen = index[less]
-        best[chosen] = signed[less]
-        point[chosen] = lane[some, deepest][less]
-        box_point[chosen] = point[chosen]
-        box_point[chosen, axis] = sign * face
-    return best, point, box_point
+    inside, index = clip_to_box(triangles, low, high)
+    for axis, top in product(range(3), (True, False)):
+        # Where this face is the nearest one the depth is linear, so the deepest is a corner.
+        near, some = inside, index
+        for other in range(6):
+            own, its = (_under(near, low, high)[..., k] for k in (2 * axis + top, other))
+            near, kept = clip(near, own - its)
+            some = some[kept]
+        depth = _under(near, low, high)[..., 2 * axis + top]
+        rows, deepest = np.arange(len(near)), depth.argmax(axis=1)
+        deep = depth[rows, deepest]
+        more = deep > best[some]
+        chosen = some[more]
+        best[chosen] = deep[more]
+        point[chosen] = box_point[chosen] = near[rows, deepest][more]
+        box_point[chosen, axis] = (high if top else low)[axis]
+    return -np.maximum(best, 0.0), point, box_point
+
+
+def _under(points: Floats, low: Floats, high: Floats) -> Floats:
+    """(..., 6) depth of points under each face of a box, the lower and the higher of each axis."""
+    both: Floats = np.stack([points - low, high - points], axis=-1)
+    return both.reshape(*points.shape[:-1], 6)
 
 
 def _gap(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:

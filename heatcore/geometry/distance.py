@@ -93,18 +93,16 @@ def measure(
 def _shortest(view: View, body: Body, sight: float) -> dict[int, Reading]:
     """Plain shortest distance of each mesh that falls short and of the nearest, in the frame."""
     low, high, asked = body.low, body.high, body.required(Face.SHORTEST)
-    inside = set(view.soup.holders(view.frame.to_world((low + high) / 2)).tolist())
     found: dict[int, Reading] = {}
-    for reach in reaches(asked, view.farthest + 1.0 if inside else sight):
+    for reach in reaches(asked, sight):
         triangles, owner = view.near(low - reach, high + reach)
         apart = np.maximum(np.maximum(low - triangles, triangles - high), 0.0)
         upper = np.sqrt((apart * apart).sum(axis=2)).min(axis=1, initial=inf)
         lowest, highest = spans(triangles)
         gap = np.maximum(np.maximum(low - highest, lowest - high), 0.0)
         lower = np.sqrt((gap * gap).sum(axis=1))
-        everywhere = np.zeros_like(owner)
-        wanted = np.where(np.isin(owner, list(inside)), inf, asked)
-        chosen = worth_a_look(lower, upper, owner, everywhere, wanted)
+        one_search, wanted = np.zeros_like(owner), np.full(len(owner), asked)
+        chosen = worth_a_look(lower, upper, owner, one_search, wanted)
         distance, point, box_point = triangle_box(triangles[chosen], low, high)
         for k, who in enumerate(owner[chosen].tolist()):
             if who not in found or distance[k] < found[who].distance:
@@ -112,13 +110,15 @@ def _shortest(view: View, body: Body, sight: float) -> dict[int, Reading]:
                     Face.SHORTEST, who, float(distance[k]), asked, point[k], box_point[k]
                 )
         # Beyond its reach a search sees some triangles of a mesh and misses others.
-        sure = {who for who, reading in found.items() if reading.distance <= reach}
-        if sure and inside <= sure:
+        if any(reading.distance <= reach for reading in found.values()):
             break
-    for who in inside:
-        if found[who].distance > 0.0:
-            # To come out, the body must cross the surface and then be clear of it.
-            found[who] = replace(found[who], distance=-found[who].distance - min(body.size))
+    # A body's middle is the deepest place in it, and a solid round that need not touch the body.
+    middle, axis = (low + high) / 2, int(np.argmin(high - low))
+    surface = middle.copy()
+    surface[axis] = high[axis]
+    for who in view.soup.holders(view.frame.to_world(middle)).tolist():
+        depth = float(high[axis] - middle[axis])
+        found[who] = Reading(Face.SHORTEST, who, -depth, asked, middle, surface)
     return found
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from heatcore.geometry.clip import clip, clip_to_box
+from heatcore.geometry.closest import nearest_point
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.reading import DIRECTION, NOISE, Body, Face, Reading
 from heatcore.geometry.soup import View, reaches, worth_a_look
@@ -125,16 +126,14 @@ def _corner_reading(body: Body, owner: int, point: Floats, mirror: Floats) -> Re
 
 
 def _representative(polygons: Floats, body: Body, face: Face) -> Floats:
-    """A nearest point of polygons to a face; of many, one beside the body and near its middle."""
+    """Of the points nearest to a face, the one nearest to its middle."""
     axis, sign = DIRECTION[face]
-    nearest = float((sign * polygons[..., axis]).min())
-    beside, _ = clip(polygons, -polygons[..., 2])
-    if len(beside) and float((sign * beside[..., axis]).min()) <= nearest + NOISE:
-        polygons = beside
-    level = sign * polygons[..., axis] <= nearest + NOISE
+    outward = sign * polygons[..., axis]
+    level = outward <= outward.min() + NOISE
     some = level.any(axis=1)
-    weight = level[some][..., None]
-    middles = (polygons[some] * weight).sum(axis=1) / weight.sum(axis=1)
-    away = np.linalg.norm(middles - body.centre(face), axis=1)
-    out: Floats = middles[away.argmin()]
-    return out
+    polygons, level = polygons[some], level[some]
+    # Of each polygon its lowest edge, or all of it: a fan over the corners that are level.
+    first = polygons[np.arange(len(polygons)), level.argmax(axis=1), None]
+    flat = np.where(level[..., None], polygons, first)
+    fan = np.stack([np.broadcast_to(first, flat.shape), flat, np.roll(flat, -1, axis=1)], axis=2)
+    return nearest_point(fan.reshape(-1, 3, 3), body.centre(face))

@@ -57,8 +57,8 @@ class Reading:
     ----------
     face : what it is measured from
     owner : number of the mesh in its soup
-    distance : measured [m]; of bodies that overlap it is 0 from a face, and the plain shortest is
-        minus how far the deepest triangle would have to be shifted to come out
+    distance : measured [m]; of bodies that overlap, the plain shortest is minus the depth under the
+        heater's faces of the deepest place that they share, at most half its least size
     required : what is asked for [m]
     point : (3,) where, on the object [m]
     heater_point : (3,) where, on the heater, or on its face's plane below the body where the object

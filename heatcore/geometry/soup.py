@@ -19,7 +19,8 @@ from heatcore.geometry.frames import Floats, Frame, Ints, locked
 from heatcore.geometry.parts import Mesh
 
 BLOCK = 64  # triangles that are culled together
-RAYS = ((0.2113, 0.3771, 0.9017), (-0.7369, 0.1931, 0.6479), (0.5237, -0.8117, 0.2591))
+_THREE = ((0.2113, 0.3771, 0.9017), (-0.7369, 0.1931, 0.6479), (0.5237, -0.8117, 0.2591))
+RAYS = (*_THREE, *((-x, -y, -z) for x, y, z in _THREE))  # along no edge that anybody draws
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,27 +89,28 @@ class Soup:
     def holders(self, point: Any) -> Ints:
         """Which of the meshes have a point inside them, whichever way round they are.
 
-        The crossings of a ray from the point, counted with their sense; a ray that grazes an edge
-        is given up for another.
+        A ray from inside a closed mesh crosses it out once more than in, whatever its direction;
+        one ray that says otherwise clears a mesh, unless it grazes an edge of it. An open mesh
+        holds what it hides in all the directions tried.
 
         Parameters
         ----------
         point : (3,) [m]
         """
         point = np.asarray(point, dtype=np.float64)
-        around = ((self.boxes[:, 0] <= point) & (point <= self.boxes[:, 1])).all(axis=1)
-        if not around.any():
-            return np.zeros(0, dtype=np.int64)
-        winding = np.zeros(len(self.boxes), dtype=np.int64)
+        held = ((self.boxes[:, 0] <= point) & (point <= self.boxes[:, 1])).all(axis=1)
         for ray in RAYS:
-            owner, sense, clean = self._crossings(point, np.array(ray), around)
-            winding = np.bincount(owner, weights=sense, minlength=len(around)).astype(np.int64)
-            if clean:
+            if not held.any():
                 break
-        return np.flatnonzero(winding)
+            owner, sense, grazed = self._crossings(point, np.array(ray), held)
+            winding = np.bincount(owner, weights=sense, minlength=len(held))
+            cleared = winding == 0.0
+            cleared[grazed] = False
+            held &= ~cleared
+        return np.flatnonzero(held)
 
-    def _crossings(self, point: Floats, ray: Floats, wanted: Any) -> tuple[Ints, Floats, bool]:
-        """Owners and senses of the wanted triangles a ray crosses, and whether it grazes none."""
+    def _crossings(self, point: Floats, ray: Floats, wanted: Any) -> tuple[Ints, Floats, Ints]:
+        """Owners and senses of the wanted triangles a ray crosses, and owners that it grazes."""
         middle, half = self.blocks
         # The slabs of Kay and Kajiya (SIGGRAPH 1986); the ray has no zero component.
         near, far = (middle - half - point) / ray, (middle + half - point) / ray
@@ -129,8 +131,8 @@ class Soup:
         least = np.minimum(np.minimum(u, v), 1.0 - u - v)
         ahead = faces & (t > 0.0)
         hit = ahead & (least >= 0.0)
-        clean = not bool((ahead & (np.abs(least) < 1e-9)).any())
-        return self.owner[index[hit]], np.sign(volume[hit]), clean
+        grazed = ahead & (np.abs(least) < 1e-9)
+        return self.owner[index[hit]], np.sign(volume[hit]), self.owner[index[grazed]]
 
 
 @dataclass(frozen=True, eq=False)
