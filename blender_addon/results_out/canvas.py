@@ -1,0 +1,117 @@
+"""Where a result is put: its collections, its scale, and when each of its objects shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import bpy
+import mathutils
+import numpy as np
+
+from heatcore.geometry.frames import Floats, Frame
+from heatcore.views.view import Layer, View
+
+from ..declarations import OWN, ROOT
+
+
+@dataclass(frozen=True)
+class Shown:
+    """When an object shows in the stills.
+
+    Attributes
+    ----------
+    layer : the layer that must be on; None where it shows always
+    view : the one view that it belongs to; '' for all
+    part : name of the part that it stands for; a view may do without it
+    heater : name of the heater that it speaks of; a view may be about others
+    outdoors : whether it belongs to the surroundings, which drawings do without
+    """
+
+    layer: Layer | None
+    view: str = ""
+    part: str = ""
+    heater: str = ""
+    outdoors: bool = False
+
+    def in_view(self, view: View) -> bool:
+        """Whether it shows in a view."""
+        return (
+            (self.layer is None or self.layer in view.layers)
+            and self.view in ("", view.name)
+            and self.part not in view.hidden
+            and (not self.heater or not view.heaters or self.heater in view.heaters)
+            and not (self.outdoors and is_drawing(view))
+        )
+
+
+def is_drawing(view: View) -> bool:
+    """Whether a view is a drawing on pale ground (a plan, an elevation) and no picture."""
+    return view.lens == 0.0
+
+
+class Canvas:
+    """A scene of Blender that a result is written into.
+
+    Attributes
+    ----------
+    scene : the scene
+    per_metre : Blender units to the metre, by the scene's unit scale
+    objects : what was put there, and when it shows
+    """
+
+    def __init__(self, scene: bpy.types.Scene) -> None:
+        self.scene = scene
+        self.per_metre = 1.0 / scene.unit_settings.scale_length
+        self.objects: list[tuple[bpy.types.Object, Shown]] = []
+        self.root = own(bpy.data.collections.new(ROOT))
+        scene.collection.children.link(self.root)
+        self._collections = {layer: self.collection(layer.value) for layer in Layer}
+
+    def collection(
+        self, name: str, parent: bpy.types.Collection | None = None
+    ) -> bpy.types.Collection:
+        """Make a collection inside another, or inside the root."""
+        made = own(bpy.data.collections.new(name))
+        (parent or self.root).children.link(made)
+        return made
+
+    def layer(self, layer: Layer) -> bpy.types.Collection:
+        """Return the collection that is a layer's switch."""
+        return self._collections[layer]
+
+    def put(
+        self,
+        name: str,
+        data: Any,
+        shown: Shown,
+        collection: bpy.types.Collection | None = None,
+    ) -> bpy.types.Object:
+        """Make an object of the data and put it into a collection, its layer's where none is named."""
+        made = own(bpy.data.objects.new(name, data))
+        if data is not None:
+            own(data)
+        if collection is None:
+            assert shown.layer is not None
+            collection = self.layer(shown.layer)
+        collection.objects.link(made)
+        self.objects.append((made, shown))
+        return made
+
+    def units(self, points: Any) -> Floats:
+        """World points or lengths [m] in Blender units."""
+        out: Floats = np.asarray(points, dtype=np.float64) * self.per_metre
+        return out
+
+    def place(self, thing: bpy.types.Object, frame: Frame) -> None:
+        """Put an object into a frame, its own axes along the frame's."""
+        matrix = np.eye(4)
+        matrix[:3, :3] = frame.axes.T
+        matrix[:3, 3] = self.units(frame.origin)
+        thing.matrix_world = mathutils.Matrix(matrix.tolist())
+
+
+def own(datablock: Any) -> Any:
+    """Mark a datablock as the add-on's own, which the next result may replace."""
+    datablock[OWN] = True
+    return datablock

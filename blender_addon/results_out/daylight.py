@@ -1,0 +1,53 @@
+"""How bright what is, by how dark it is outside.
+
+Chosen by eye, so that at any hour the middle of the picture comes out at the same exposure and the
+overlays, which give their own light, stay as they are.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import radians
+
+import numpy as np
+
+
+@dataclass(frozen=True)
+class Hour:
+    """One hour of the evening.
+
+    Attributes
+    ----------
+    sun_elevation : of the sun over the horizon [rad]
+    sun_w_m2 : of the direct sun, square to it, in Blender's watts
+    sky : factor on the physical sky
+    warm : share of lamplight
+    lamps_w_m2 : of the lamps under the roof, in Blender's watts to the square metre of floor
+    """
+
+    sun_elevation: float
+    sun_w_m2: float
+    sky: float
+    warm: float
+    lamps_w_m2: float
+
+
+# By dusk: elevation [deg], sun, sky, warmth of the lamps, lamps. The sky's own brightness falls a
+# hundredfold from day to night (measured from the node itself); the factor takes most of that back.
+_DUSK = (0.0, 0.3, 0.5, 0.7, 0.85, 1.0)
+_HOURS = (
+    (38.0, 3.4, 0.20, 0.25, 1.6),
+    (12.0, 2.6, 0.20, 0.55, 1.8),
+    (5.0, 2.0, 0.20, 0.85, 2.2),
+    (1.5, 0.9, 0.24, 1.0, 2.4),
+    (-1.0, 0.1, 0.50, 1.0, 2.4),
+    (-3.5, 0.0, 1.6, 1.0, 2.4),
+)
+
+
+def hour(dusk: float) -> Hour:
+    """Light for a given dusk, 0 for day and 1 for night."""
+    elevation, *rest = (
+        float(np.interp(dusk, _DUSK, column)) for column in zip(*_HOURS, strict=True)
+    )
+    return Hour(radians(elevation), *rest)

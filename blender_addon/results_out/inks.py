@@ -1,0 +1,63 @@
+"""The colors that writing takes: light on a dusky picture, dark on a pale drawing."""
+
+from __future__ import annotations
+
+import bpy
+
+from heatcore.views.view import Tone, View
+
+from ..materials import made
+from ..materials.nodes import Color
+from ..materials.overlay import film
+from .canvas import is_drawing
+
+PAPER, SOOT = (0.92, 0.91, 0.88), (0.016, 0.017, 0.02)
+
+SIGNAL: dict[Tone, Color] = {
+    Tone.WARM: (1.0, 0.36, 0.05),
+    Tone.EDGE: (0.80, 0.45, 0.16),
+    Tone.COLD: (0.10, 0.28, 0.62),
+    Tone.ALARM: (1.0, 0.025, 0.015),
+    Tone.GOOD: (0.06, 0.42, 0.12),
+}
+PLATES: dict[Tone, Color] = {
+    Tone.WARM: (0.46, 0.115, 0.012),
+    Tone.EDGE: (0.26, 0.12, 0.04),
+    Tone.COLD: (0.025, 0.075, 0.19),
+    Tone.ALARM: (0.62, 0.01, 0.007),
+    Tone.GOOD: (0.012, 0.15, 0.04),
+}
+
+
+def stroke_ink(view: View, tone: Tone) -> bpy.types.Material:
+    """What lines are drawn with."""
+    plain = SOOT if is_drawing(view) else PAPER
+    return ink("line", SIGNAL.get(tone, plain), 0.95)
+
+
+def fill_ink(view: View, tone: Tone) -> bpy.types.Material:
+    """What outlines are filled with; a plain one is a cut through something solid."""
+    return ink("fill", SIGNAL.get(tone, SOOT), 0.97)
+
+
+def plate_ink(view: View, tone: Tone) -> bpy.types.Material:
+    """What lies behind a label."""
+    plain = PAPER if is_drawing(view) else SOOT
+    return ink("plate", PLATES.get(tone, plain), 0.93)
+
+
+def letter_ink(view: View, tone: Tone, *, plate: bool) -> bpy.types.Material:
+    """What a label is written with."""
+    dark = is_drawing(view) and (tone not in PLATES or not plate)
+    return ink("letters", SOOT if dark else PAPER, 1.0, 1.25)
+
+
+def halo_ink(view: View) -> bpy.types.Material:
+    """What surrounds letters that stand without a plate."""
+    return ink("halo", PAPER if is_drawing(view) else SOOT, 0.9)
+
+
+def ink(use: str, color: Color, cover: float, strength: float = 1.0) -> bpy.types.Material:
+    """Return the film of a color for a use."""
+    code = "".join(f"{round(255 * c):02x}" for c in color)
+    return made(f"{use} {code}", film, (*color, cover), color=color, cover=cover, strength=strength)
