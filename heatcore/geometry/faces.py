@@ -118,7 +118,9 @@ def _face_reading(body: Body, face: Face, owner: int, point: Floats) -> Reading:
 def _corner_reading(body: Body, owner: int, point: Floats, mirror: Floats) -> Reading:
     end, side = np.maximum(point - body.high, 0.0)[:2].tolist()
     ends, sides = body.distances.ends, body.distances.sides
-    distance, asked = (end, ends) if end - ends >= side - sides else (side, sides)
+    # Where both fall short alike, as along an edge across the corner, it is the end's.
+    by_end = end - ends >= side - sides - NOISE
+    distance, asked = (end, ends) if by_end else (side, sides)
     heater_point = np.array([*body.high[:2], np.clip(point[2], 0.0, body.high[2])])
     return Reading(
         Face.CORNER, owner, distance, asked, point * mirror, heater_point * mirror, (side, end)
