@@ -1,0 +1,171 @@
+"""Bracket geometry on any ceiling, wall or beam: where each heater hangs, and on what."""
+
+from __future__ import annotations
+
+from math import inf
+
+import numpy as np
+
+from heatcore.errors import InputError, Mistake
+from heatcore.geometry.parts import Kind, Model
+from heatcore.geometry.soup import Soup
+from heatcore.mounting.explain import Explainer
+from heatcore.mounting.mount import Arm, Mount, body_corners
+from heatcore.mounting.place import OVERHEAD, place
+from heatcore.mounting.solve import Solution, solve
+from heatcore.mounting.structure import Structure, underside_above
+from heatcore.mounting.trials import LEVEL
+from heatcore.mounting.words import Words
+from heatcore.scene.model import Heater, Scene
+from heatcore.scene.plan import where
+from heatcore.scene.types import BracketType
+from heatcore.units import UnitSystem
+
+__all__ = ["hang"]
+
+
+def hang(scene: Scene, model: Model) -> tuple[Mount, ...]:
+    """Hang every heater of a scene on the shortest stocked bracket that keeps its clearances.
+
+    Parameters
+    ----------
+    scene : its option already chosen
+    model : the scene made solid
+
+    Returns
+    -------
+    tuple of Mount
+        One for each heater, in the scene's order. Where nothing stocked is right, the one that
+        fails least, with its faults.
+
+    Raises
+    ------
+    InputError
+        Where a heater cannot be put where it is described: every mistake found.
+    """
+    structure = Structure(tuple(model.of(*OVERHEAD, Kind.WALL)))
+    mounts, mistakes = [], list[Mistake]()
+    for heater in scene.heater:
+        try:
+            mounts.append(_hang(heater, scene, model, structure))
+        except InputError as error:
+            mistakes += error.mistakes
+    if mistakes:
+        raise InputError.of(mistakes)
+    return tuple(mounts)
+
+
+def _hang(heater: Heater, scene: Scene, model: Model, structure: Structure) -> Mount:
+    spot = place(heater, scene, model, structure)
+    brackets = _stocked(heater, scene)
+    solution = solve(spot, brackets, structure)
+    _refuse_inside(solution, model)
+    units = UnitSystem(scene.site.units)
+    explainer = Explainer(solution, brackets, units)
+    corners = solution.frame.to_world(body_corners(spot.type))[4:]
+    overhead = structure.numbers(model.of(*OVERHEAD))
+    above = [underside_above(structure.soup, corner, overhead) for corner in corners]
+    return Mount(
+        heater=heater,
+        type=spot.type,
+        frame=solution.frame,
+        tilt=solution.tilt,
+        bracket=solution.pair.bracket,
+        arms=_arms(solution),
+        gaps=np.array([inf if over is None else over.rise for over in above]),
+        gap_surface=tuple("" if o is None else structure.parts[o.part].name for o in above),
+        spare=_spare(solution),
+        passed=explainer.passed(),
+        faults=explainer.faults(),
+        parts=Words(units).parts(solution.pair),
+    )
+
+
+def _stocked(heater: Heater, scene: Scene) -> tuple[BracketType, ...]:
+    """The bracket types that a heater may take."""
+    if heater.bracket is None:
+        fit = tuple(b for b in scene.bracket_types.values() if b.mount == heater.mount)
+        if not fit:
+            raise InputError(
+                where(heater, "mount"),
+                f"there is no bracket type for a {heater.mount} mount",
+                "load a types file that has one, or choose another mount",
+            )
+        return fit
+    bracket = scene.bracket_types.get(heater.bracket)
+    if bracket is None:
+        raise InputError(
+            where(heater, "bracket"),
+            f'refers to "{heater.bracket}", and there is no such bracket type',
+            f"name one of {', '.join(sorted(scene.bracket_types))}",
+        )
+    if bracket.mount != heater.mount:
+        raise InputError(
+            where(heater, "bracket"),
+            f'"{bracket.name}" is for a {bracket.mount} mount, and the heater is on a '
+            f"{heater.mount} mount",
+            "name a bracket for this mount, or change the mount",
+        )
+    return (bracket,)
+
+
+def _refuse_inside(solution: Solution, model: Model) -> None:
+    """Refuse a heater whose body has its middle inside a solid."""
+    middle = solution.frame.to_world([0.0, 0.0, solution.spot.type.height / 2])
+    for part in model.parts:
+        low, high = part.mesh.bounds
+        if part.swept or not ((low <= middle) & (middle <= high)).all():
+            continue
+        if len(Soup.of([part.mesh]).holders(middle)):
+            raise InputError(
+                where(solution.spot.heater),
+                f"is inside {part.name}",
+                "move it out into the open",
+            )
+
+
+def _arms(solution: Solution) -> tuple[Arm, ...]:
+    pair, pose = solution.pair, solution.pose
+    made = zip(
+        solution.feet,
+        pose.pivots + solution.travel * pose.away,
+        (pair.first, pair.second),
+        pair.shortest,
+        solution.lengths.tolist(),
+        strict=True,
+    )
+    arms = []
+    for foot, pivot, extensions, shortest, length in made:
+        along, across = pose.leans(foot.into)
+        fine = length - shortest
+        arms.append(
+            Arm(
+                pivot=pivot,
+                foot=foot.point,
+                direction=(foot.point - pivot) / length,
+                plate=foot.plate.corners,
+                normal=foot.into,
+                surface=solution.structure.parts[foot.part].name,
+                extensions=extensions,
+                # What is less than an arm can be made to is no adjustment.
+                fine=fine if abs(fine) > LEVEL else 0.0,
+                length=length,
+                overhang=foot.plate.overhang,
+                lean_along=along,
+                lean_across=across,
+            )
+        )
+    return tuple(arms)
+
+
+def _spare(solution: Solution) -> float:
+    """How much more arm there is than the clearances ask for, on the shorter arm [m]."""
+    now = solution.lengths
+    free = float(solution.blocked.next(solution.travel))
+    if free > solution.travel:
+        least = solution.arms_at(free)
+    else:
+        since = solution.blocked.since(solution.travel)
+        least = solution.arms_at(since) if since > -inf else np.zeros(2)
+    short = int(np.argmin(now))
+    return float(min(now[short] - least[short], now[short]))
