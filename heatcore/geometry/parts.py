@@ -107,6 +107,7 @@ class Place:
     seat_height : of the seat above the floor [m]; 0 where the person stands
     occupied : whether somebody is there in the pictures
     stature : body height [m]
+    table_height : of the table or bar in front, on which the arms rest; 0 where there is none [m]
     """
 
     name: str
@@ -117,6 +118,7 @@ class Place:
     seat_height: float
     occupied: bool
     stature: float = 1.72
+    table_height: float = 0.0
 
     @property
     def seated(self) -> bool:

@@ -1,0 +1,66 @@
+"""People: where they sit and stand, and what they look like."""
+
+from __future__ import annotations
+
+from heatcore.geometry.frames import locked
+from heatcore.geometry.parts import Kind, Part, Place
+from heatcore.geometry.people.figure import figure
+from heatcore.geometry.shapes import placed
+from heatcore.scene.model import Person, Seat
+
+__all__ = ["person_parts", "seat_place", "standing_place"]
+
+
+def seat_place(seat: Seat) -> Place:
+    """The place of a seat that stands by itself."""
+    return Place(
+        name=seat.name,
+        owner=seat.name,
+        point=locked([*seat.at, 0.0]),
+        facing=seat.facing,
+        posture=seat.posture,
+        seat_height=seat.height,
+        occupied=seat.occupied,
+    )
+
+
+def standing_place(person: Person) -> Place:
+    """The place of somebody who stands."""
+    return Place(
+        name=person.name,
+        owner=person.name,
+        point=locked([*person.at, 0.0]),
+        facing=person.facing,
+        posture="standing",
+        seat_height=0.0,
+        occupied=True,
+        stature=person.stature,
+    )
+
+
+def person_parts(place: Place, variant: int) -> tuple[Part, ...]:
+    """A calm, clothed figure at a place, in closed solids of skin, hair, sweater, trousers, shoes.
+
+    Seated, the figure's underside lies on the seat and its soles on the floor; perched, on a
+    footrest 0.45 m below the seat; lounging, the legs lie on the seat, stretched out. At a table
+    the forearms rest on its top.
+
+    Parameters
+    ----------
+    place : where, and in which posture
+    variant : any whole number; picks the clothes and one of several ways to sit or stand
+    """
+    shapes = figure(
+        str(place.posture), place.seat_height, place.table_height, variant, place.stature
+    )
+    return tuple(
+        Part(
+            name=f"{place.name} person {shape.label}",
+            owner=place.name,
+            kind=Kind.PERSON,
+            mesh=placed(shape.mesh, place.point, place.facing),
+            material=shape.material,
+            combustible=False,
+        )
+        for shape in shapes
+    )
