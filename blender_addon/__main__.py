@@ -1,7 +1,7 @@
-"""A Blender process of its own, started by the command line: ``__main__.py build|stills REQUEST.json``.
+"""A Blender process of its own, which the command line starts: ``build|stills REQUEST.json``.
 
-It also runs in a Blender that the user names: ``blender -b --python __main__.py -- build REQUEST.json``.
-It says what it does as one JSON object a line on its standard output, and nothing else; Blender's own
+It also runs in a Blender that the user names, behind ``blender -b --python __main__.py --``. It
+says what it does as one JSON object a line on its standard output, and nothing else; Blender's own
 chatter goes to standard error. It ends with 0, or with 2 where its input cannot be used.
 """
 
@@ -12,7 +12,7 @@ from pathlib import Path
 
 if __name__ == "__main__":
     if not __package__:
-        # Run as a file: its own folder is no place to import from, the one that holds the package is.
+        # Run as a file: what may be imported is the package, not what lies in its folder.
         here = Path(__file__).resolve().parent
         sys.path[:] = [str(here.parent), *(p for p in sys.path if Path(p or ".").resolve() != here)]
     with tempfile.TemporaryDirectory(prefix="heatcore-blender-") as settings:

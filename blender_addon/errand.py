@@ -59,7 +59,7 @@ class Speech:
 
 
 def take_stdout() -> TextIO:
-    """Return standard output for this process alone; whatever Blender prints goes to standard error."""
+    """Take standard output for this process alone; what Blender prints goes to standard error."""
     sys.stdout.flush()
     stream = os.fdopen(os.dup(1), "w", encoding="utf-8")
     os.dup2(2, 1)
@@ -67,7 +67,7 @@ def take_stdout() -> TextIO:
 
 
 def run(task: str, request: dict[str, Any], say: Speech) -> None:
-    """Evaluate the request's scene, write it into an empty Blender, save it, and render its stills."""
+    """Evaluate the scene, write it into an empty Blender, save it, and render its stills."""
     import bpy
 
     from heatcore.evaluate import evaluate

@@ -8,7 +8,7 @@ from typing import Any
 import bpy
 
 from ..declarations import OWN
-from .nodes import Color, Graph
+from .nodes import Graph
 from .overlay import camera_only
 from .recipes import recipe_for
 

@@ -83,7 +83,7 @@ class Graph:
         return self.node("Bump", dict(inputs)).outputs[0]
 
     def surface(self, **inputs: Any) -> Any:
-        """End in a physical surface: color, roughness, normal and so on, by the node's input names."""
+        """End in a physical surface; its inputs by their names, with underscores."""
         shader = self.node("BsdfPrincipled", {k.replace("_", " "): v for k, v in inputs.items()})
         self.output(shader.outputs[0])
         return shader

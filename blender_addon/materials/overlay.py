@@ -25,16 +25,16 @@ def film(g: Graph, color: Color, *, cover: float, strength: float = 1.0) -> None
     overlay(g, color, cover, strength)
 
 
-def fading(
-    g: Graph, color: Color, *, near: float, far: float, reach: float, strength: float = 1.0
-) -> None:
-    """A film that thins with the distance below its object's origin, from `near` to `far` at `reach` [m]."""
-    down = g.math(
-        "MULTIPLY",
-        g.node("SeparateXYZ", {0: g.node("TexCoord").outputs["Object"]}).outputs[2],
-        -1.0,
-    )
-    overlay(g, color, g.remap(down, 0.0, reach, near, far), strength)
+def beam(g: Graph, color: Color, *, near: float, far: float, reach: float, rim: float) -> None:
+    """A body of light that thins below its object's origin, from `near` to `far` at `reach`.
+
+    Where its surface turns away from the camera it covers more, up to `rim`: that draws its outline.
+    """
+    at = g.node("SeparateXYZ", {0: g.node("TexCoord").outputs["Object"]})
+    body = g.remap(g.math("MULTIPLY", at.outputs[2], -1.0), 0.0, reach, near, far)
+    facing = g.node("LayerWeight", {"Blend": 0.5}).outputs["Facing"]
+    outline = g.math("MULTIPLY", g.math("POWER", facing, 6.0), rim)
+    overlay(g, color, g.math("ADD", body, outline))
 
 
 def hatched(g: Graph, color: Color, dark: Color, *, pitch: float, strength: float = 1.0) -> None:

@@ -20,7 +20,7 @@ def brushed(g: Graph, color: Color, *, roughness: float = 0.32) -> None:
 
 
 def glass(g: Graph, tint: Color) -> None:
-    """A thin pane: clear from the front, a mirror at a glance, and no darker for the room behind it."""
+    """A thin pane: clear from the front, a mirror at a glance."""
     clear = g.node("BsdfTransparent", {"Color": tint}).outputs[0]
     mirror = g.node("BsdfGlossy", {"Color": (1.0, 1.0, 1.0), "Roughness": 0.02}).outputs[0]
     share = g.math(

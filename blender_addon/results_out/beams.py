@@ -1,47 +1,55 @@
-"""The beams: translucent solids with crisp edges, each with a tint of its own."""
+"""The beams: translucent bodies of light, each with a tint and an outline of its own."""
 
 from __future__ import annotations
 
 from heatcore.evaluate import Evaluation
+from heatcore.heat.beam import Beam
+from heatcore.mounting.mount import Mount
 from heatcore.views.view import Layer
 
 from ..materials import camera_only, made
-from ..materials.overlay import fading, film
+from ..materials.nodes import Color
+from ..materials.overlay import beam as beam_of_light
+from ..materials.overlay import film
 from .canvas import Canvas, Shown
-from .edges import draw_lines, true_edges
+from .edges import draw_lines
 from .shapes import solid
 
 # Neighbours differ enough for an overlap to read as two beams; all are warm.
-TINTS = ((1.0, 0.30, 0.05), (1.0, 0.52, 0.10), (0.95, 0.17, 0.08), (1.0, 0.68, 0.22))
-EDGE = 0.011  # m
+TINTS: tuple[Color, ...] = (
+    (1.0, 0.30, 0.05), (1.0, 0.50, 0.10), (0.95, 0.17, 0.08), (1.0, 0.66, 0.22),
+)  # fmt: skip
+OUTLINE = 0.012  # m
+OVER_FLOOR = 0.012  # m, above the bands of warmth
 
 
 def draw_beams(canvas: Canvas, evaluation: Evaluation) -> None:
     """Draw each heater's beam."""
-    reach = {mount.name: mount.type.reach for mount in evaluation.mounts}
-    origin = {mount.name: mount.frame.origin for mount in evaluation.mounts}
+    mounts = {mount.name: mount for mount in evaluation.mounts}
     for number, beam in enumerate(evaluation.beams):
-        if len(beam.solid.triangles) == 0:
-            continue
-        tint = TINTS[number % len(TINTS)]
-        shown = Shown(Layer.BEAMS, heater=beam.heater)
-        face = made(
-            f"beam {number % len(TINTS) + 1} {reach[beam.heater]:.2f}", fading, (*tint, 0.15),
-            color=tint, near=0.15, far=0.03, reach=reach[beam.heater] * canvas.per_metre, strength=1.1,
+        draw_beam(canvas, beam, mounts[beam.heater], number % len(TINTS))
+
+
+def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
+    """Draw one beam in one of the tints, and its outline where it lands on the floor."""
+    color, shown = TINTS[tint], Shown(Layer.BEAMS, heater=beam.heater)
+    if len(beam.solid.triangles):
+        reach = mount.type.reach
+        light = made(
+            f"beam {tint + 1} {reach:.2f} m", beam_of_light, (*color, 0.15),
+            color=color, near=0.16, far=0.03, reach=reach * canvas.per_metre, rim=0.3,
         )  # fmt: skip
-        body = solid(
-            canvas, f"{beam.heater} beam", beam.solid, face, shown, origin=origin[beam.heater]
-        )
-        line = made(
-            f"beam edge {number % len(TINTS) + 1}",
-            film,
-            (*tint, 0.8),
-            color=tint,
-            cover=0.6,
-            strength=1.5,
-        )
-        edge = draw_lines(
-            canvas, f"{beam.heater} beam edges", true_edges(beam.solid), EDGE, line, shown
-        )
-        for thing in (body, edge):
-            camera_only(thing)
+        name = f"{beam.heater} beam"
+        body = solid(canvas, name, beam.solid, light, shown, origin=mount.frame.origin)
+        camera_only(body)
+    rings = [
+        canvas.on_level(ring, OVER_FLOOR)
+        for landing in beam.landings
+        if landing.level == 0.0
+        for area in landing.beam
+        for ring in area
+    ]
+    if rings:
+        line = made(f"beam outline {tint + 1}", film, (*color, 0.9), color=color, cover=0.85)
+        name = f"{beam.heater} beam outline"
+        camera_only(draw_lines(canvas, name, rings, OUTLINE, line, shown, closed=True))

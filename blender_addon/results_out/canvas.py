@@ -87,7 +87,7 @@ class Canvas:
         shown: Shown,
         collection: bpy.types.Collection | None = None,
     ) -> bpy.types.Object:
-        """Make an object of the data and put it into a collection, its layer's where none is named."""
+        """Make an object of the data and put it into a collection; left out, its layer's."""
         made = own(bpy.data.objects.new(name, data))
         if data is not None:
             own(data)
@@ -101,6 +101,12 @@ class Canvas:
     def units(self, points: Any) -> Floats:
         """World points or lengths [m] in Blender units."""
         out: Floats = np.asarray(points, dtype=np.float64) * self.per_metre
+        return out
+
+    @staticmethod
+    def on_level(ring: Floats, height: float) -> Floats:
+        """Points (n, 2) in plan as points (n, 3) at a height [m]."""
+        out: Floats = np.column_stack([ring, np.full(len(ring), height)])
         return out
 
     def place(self, thing: bpy.types.Object, frame: Frame) -> None:

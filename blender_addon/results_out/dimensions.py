@@ -43,8 +43,8 @@ def draw_writing(canvas: Canvas, view: View) -> None:
 def forward(canvas: Canvas, view: View) -> Floats:
     """A matrix (4, 4) that brings writing up to the camera without a change in the picture.
 
-    Before a camera with perspective everything shrinks toward the camera; before an orthographic one it
-    moves along the line of sight. Nothing in the room can then hide a figure.
+    Before a camera with perspective everything shrinks toward the camera; before an orthographic
+    one it moves along the line of sight. Nothing in the room can then hide a figure.
     """
     points = np.concatenate(
         [np.stack([label.at for label in view.labels])] * bool(view.labels)

@@ -1,4 +1,4 @@
-"""The heaters: a plain metal housing, glowing elements in a reflector, and the brackets it hangs on."""
+"""The heaters: a plain housing, glowing elements in a reflector, the brackets it hangs on."""
 
 from __future__ import annotations
 
@@ -36,13 +36,13 @@ def draw_heaters(canvas: Canvas, evaluation: Evaluation) -> None:
 def draw_body(canvas: Canvas, mount: Mount) -> None:
     """Draw the housing, open below, with what is seen inside it."""
     kind, frame, name = mount.type, mount.frame, mount.name
-    solid(canvas, name, housing(kind, frame), material("heater housing metal"), LOOKS, bevel=0.003)
+    solid(canvas, name, housing(kind, frame), material("painted steel"), LOOKS, bevel=0.003)
     depth = recess(kind)
     solid(
         canvas,
         f"{name} reflector",
         trough(kind, frame, depth),
-        material("polished aluminium"),
+        material("aluminium"),
         LOOKS,
     )
     glow = made(
@@ -143,8 +143,8 @@ def draw_light(canvas: Canvas, mount: Mount) -> None:
 
 
 def draw_arm(canvas: Canvas, mount: Mount, arm: Arm, name: str) -> None:
-    """Draw one bracket: plate on the surface, hinge, arm with its extensions, fork on the heater."""
-    steel, bare = material("bracket steel"), material("stainless")
+    """Draw one bracket: plate, hinge, arm with its extensions, fork on the heater."""
+    steel, bare = material("steel"), material("stainless")
     away = -np.asarray(arm.normal)
     solid(canvas, f"{name} plate", slab(arm.plate, away * PLATE), steel, LOOKS, bevel=0.0015)
     x, z = mount.frame.x, mount.frame.z

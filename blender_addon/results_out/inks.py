@@ -13,12 +13,19 @@ from .canvas import is_drawing
 
 PAPER, SOOT = (0.92, 0.91, 0.88), (0.016, 0.017, 0.02)
 
+# From hardly to most warmed; the lightness rises in even steps, so the order survives a grey print.
+RAMP: dict[Tone, Color] = {
+    Tone.BAND_EDGE: (0.30, 0.050, 0.055),
+    Tone.BAND_BEAM: (0.86, 0.22, 0.035),
+    Tone.BAND_DOUBLE: (1.0, 0.66, 0.17),
+}
 SIGNAL: dict[Tone, Color] = {
     Tone.WARM: (1.0, 0.36, 0.05),
     Tone.EDGE: (0.80, 0.45, 0.16),
     Tone.COLD: (0.10, 0.28, 0.62),
     Tone.ALARM: (1.0, 0.025, 0.015),
     Tone.GOOD: (0.06, 0.42, 0.12),
+    **RAMP,
 }
 PLATES: dict[Tone, Color] = {
     Tone.WARM: (0.46, 0.115, 0.012),

@@ -8,18 +8,16 @@ import bpy
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Frame
+from heatcore.views.lettering import LINE_PITCH, PADDING
 from heatcore.views.view import Label, View
 
 from .canvas import Canvas, Shown
 from .edges import draw_lines
 from .inks import halo_ink, letter_ink, plate_ink, stroke_ink
-from .shapes import new_mesh
 
-MARGIN = 0.55, 0.5  # of the plate beside and above the letters, of their height
 ROUNDING = 0.42  # of the plate's corners, of the letters' height
 LEADER = 0.085  # thickness, of the letters' height
 DOT = 0.16  # radius, of the letters' height
-LINE_HEIGHT = 1.65  # from one line to the next, of the letters' height
 STEP = 0.03  # toward the camera from plate to letters, of their height
 
 
@@ -29,9 +27,9 @@ def draw_label(
     """Draw a label's leader, plate and letters."""
     name = f"{view.name}: {label.text.splitlines()[0]}"
     frame = facing(view.camera, label)
-    letters, low, high = draw_letters(canvas, view, label, name, frame, shown, collection)
+    low, high = draw_letters(canvas, view, label, name, frame, shown, collection)
     if label.plate:
-        margin = label.height * np.array(MARGIN)
+        margin = label.height * PADDING
         ring = rounded(low - margin, high + margin, ROUNDING * label.height)
         data = polygon(canvas, f"{name} plate", frame.to_world(ring), frame.origin)
         data.materials.append(plate_ink(view, label.tone))
@@ -58,8 +56,8 @@ def draw_letters(
     frame: Frame,
     shown: Shown,
     collection: bpy.types.Collection,
-) -> tuple[bpy.types.Object, Floats, Floats]:
-    """Draw the text, and measure it: its lowest and highest corner (2,) in the label's frame [m]."""
+) -> tuple[Floats, Floats]:
+    """Draw the text; return its lowest and highest corner (2,) in the label's frame [m]."""
     capital = capital_height()
     size = label.height / capital
 
@@ -68,21 +66,21 @@ def draw_letters(
         text.body = label.text
         text.align_x = "CENTER"
         text.size = size * canvas.per_metre
-        text.space_line = LINE_HEIGHT * capital
+        text.space_line = LINE_PITCH * capital
         text.offset = spread * size * canvas.per_metre
         text.materials.append(ink)
         thing = canvas.put(f"{name}{end}", text, shown, collection)
         canvas.place(thing, frame.moved(frame.z * toward * label.height - frame.y * middle))
         return thing
 
-    middle = 0.5 * label.height * (1.0 - LINE_HEIGHT * label.text.count("\n"))
+    middle = 0.5 * label.height * (1.0 - LINE_PITCH * label.text.count("\n"))
     thing = write("", letter_ink(view, label.tone, plate=label.plate), 2 * STEP, 0.0)
     if not label.plate:
         write(" halo", halo_ink(view), STEP, 0.035)
     points = outline(thing) / canvas.per_metre
     lines = label.text.count("\n")
-    half = 0.5 * label.height * (1.0 + LINE_HEIGHT * lines)
-    return thing, np.array([points[:, 0].min(), -half]), np.array([points[:, 0].max(), half])
+    half = 0.5 * label.height * (1.0 + LINE_PITCH * lines)
+    return np.array([points[:, 0].min(), -half]), np.array([points[:, 0].max(), half])
 
 
 def outline(thing: bpy.types.Object) -> Floats:

@@ -16,7 +16,7 @@ from heatcore.views.view import View
 from ..materials import material
 from .canvas import Canvas, Shown, is_drawing
 from .forms import tube
-from .shapes import new_mesh, solid
+from .shapes import new_mesh
 
 SEED = 11
 OUTDOORS = Shown(None, outdoors=True)
@@ -116,7 +116,7 @@ def foliage(
     data = new_mesh(
         name,
         canvas.units(corners.reshape(-1, 3)),
-        np.concatenate([index + [0, 1, 2], index + [0, 2, 3]]),
+        (index[:, :, None] + np.array([[0, 1, 2], [0, 2, 3]])).reshape(-1, 3),
     )
     data.materials.append(material("foliage"))
     return data

@@ -29,7 +29,10 @@ def key_visibility(canvas: Canvas, views: Sequence[View], keys: Keys) -> None:
 
 
 def lifted(view: View, model: Model) -> View:
-    """A drawing without what lies wholly before its cut: clipped away as it is, it would still throw shadows."""
+    """Take out of a drawing what lies wholly before its cut.
+
+    The camera clips it away, but it would still throw its shadow on what is drawn.
+    """
     if not is_drawing(view):
         return view
     away = {

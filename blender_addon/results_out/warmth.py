@@ -10,29 +10,26 @@ import numpy as np
 from heatcore.evaluate import Evaluation
 from heatcore.heat.bands import bands
 from heatcore.heat.beam import Rings
-from heatcore.views.view import Layer
+from heatcore.views.view import Layer, Tone
 
 from ..materials import camera_only, made
 from ..materials.overlay import film
 from .canvas import Canvas, Shown
+from .inks import RAMP
 
-# From hardly to most warmed; the lightness rises in even steps, so the order survives a grey print.
-RAMP = {
-    "edge": (0.30, 0.050, 0.055),
-    "single": (0.86, 0.22, 0.035),
-    "doubled": (1.0, 0.66, 0.17),
-}
+BANDS = {"edge": Tone.BAND_EDGE, "single": Tone.BAND_BEAM, "doubled": Tone.BAND_DOUBLE}
+COVER = 0.62
 OVER_FLOOR = 0.004  # m
 
 
 def draw_warmth(canvas: Canvas, evaluation: Evaluation) -> None:
     """Draw the bands of warmth on the floor."""
     found = bands(evaluation.beams)
-    for number, (band, color) in enumerate(RAMP.items()):
+    for number, (band, tone) in enumerate(BANDS.items()):
         areas: tuple[Rings, ...] = getattr(found, band)
         if not areas:
             continue
-        look = made(f"warmth {band}", film, (*color, 0.7), color=color, cover=0.62, strength=1.0)
+        look = made(f"warmth {band}", film, (*RAMP[tone], 0.7), color=RAMP[tone], cover=COVER)
         thing = draw_areas(canvas, f"warmth {band}", areas, OVER_FLOOR + 0.001 * number, look)
         camera_only(thing)
 
