@@ -16,6 +16,7 @@ from heatcore.scene.shapes import kinds_of
 _ONE_SEAT = frozenset({"chair", "armchair", "lounger", "stool"})
 _SEAT_ROW = frozenset({"sofa", "bench"})
 WITH_CHAIRS = frozenset({"table", "round_table", "bar"})
+_MOST_SEATS = 99  # how many a sofa or a bench has, its width decides when it is built
 
 _OPTION = "option"  # options are not in the scene, so their names are a matter of their own
 
@@ -40,7 +41,7 @@ class Names:
         self.types = {kind: frozenset(names) for kind, names in types.items()}
         self.kinds: dict[str, set[str]] = {}
         self.paths: dict[str, KeyPath] = {}
-        self._rows: dict[str, str] = {}
+        self._rows: dict[str, int] = {}
         self.again: list[tuple[Draft, str]] = []
         for kind, thing in _things(scene):
             name = thing["name"]
@@ -58,20 +59,22 @@ class Names:
         if kind in _ONE_SEAT:
             self.kinds[name].add("seat")
         elif kind in _SEAT_ROW:
-            self._rows[name] = f"{name} 1, {name} 2 and so on"
-        elif kind in WITH_CHAIRS and furniture["chairs"]:
-            self._rows[f"{name} seat"] = f"{name} seat 1 and so on"
+            self._rows[name] = _MOST_SEATS
+        elif kind in WITH_CHAIRS:
+            # A count that cannot be read is a mistake already; any chair may be meant.
+            chairs = furniture["chairs"]
+            self._rows[f"{name} seat"] = _MOST_SEATS if chairs is None else chairs
 
-    def seat_of(self, name: str) -> str | None:
-        """Return how the seats are called, where `name` is one of a row that furniture brings."""
-        numbered = re.fullmatch(r"(.+) [1-9][0-9]?", name)
-        return self._rows.get(numbered[1]) if numbered else None
+    def is_seat_of_furniture(self, name: str) -> bool:
+        """Whether `name` is one of the seats that furniture brings: 'sofa 2', 'table seat 4'."""
+        numbered = re.fullmatch(r"(.+) ([1-9][0-9]?)", name)
+        return bool(numbered) and int(numbered[2]) <= self._rows.get(numbered[1], 0)
 
     def of(self, name: str, reference: Reference) -> set[str]:
         """Return the kinds that a name answers to; empty where there is no such thing."""
         if set(reference.to) <= self.types.keys():
             return {kind for kind in reference.to if name in self.types[kind]}
-        return self.kinds.get(name) or ({"seat"} if self.seat_of(name) else set())
+        return self.kinds.get(name) or ({"seat"} if self.is_seat_of_furniture(name) else set())
 
     def answering(self, reference: Reference) -> list[str]:
         """Return all names that a reference may use."""
@@ -87,8 +90,8 @@ def check_names(scene: Draft, names: Names, reader: Reader, document: Document) 
         message = f"the name {quoted(name)} is already that of {other}"
         reader.slip(thing.at("name"), message, "give each thing a name of its own")
     for name, path in names.paths.items():
-        if seats := names.seat_of(name):
-            message = f"the name {quoted(name)} belongs to a seat that furniture brings ({seats})"
+        if names.is_seat_of_furniture(name):
+            message = f"the name {quoted(name)} is that of a seat that furniture brings"
             reader.slip((*path, "name"), message, "give it another name")
     options: set[str] = set()
     for option in scene[_OPTION] or ():

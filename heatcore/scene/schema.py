@@ -99,7 +99,7 @@ class _Schema:
             out = self.option_table(entry.key)
         else:
             out = self.value(entry.shape, changes=changes)
-        out["description"] = entry.description
+        out["description"] = _summary_of(entry.shape) or entry.description
         if not (entry.required or entry.default in (None, (), {}) or changes):
             out["default"] = plain(entry.shape, entry.default, UnitSystem.METRIC)
         return out
@@ -153,6 +153,12 @@ class _Schema:
                 return {"anyOf": [self.value(one, changes=changes) for one in either]}
             case Raw():
                 return {"type": "object"}
+
+
+def _summary_of(shape: Shape) -> str:
+    """Say what a table is, or the tables of a list; empty for other values."""
+    inner = shape.item if isinstance(shape, Many) else shape
+    return summary(inner.of) if isinstance(inner, Table) else ""
 
 
 def _quantity(shape: Quantity) -> dict[str, Any]:

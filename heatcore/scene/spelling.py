@@ -59,6 +59,8 @@ _INSIDE = {
 ZERO_NEEDS_NO_UNIT = frozenset({"length", "angle", "pitch"})
 _ZERO = (0, "0")
 
+_HUGE = 10**300  # TOML's whole numbers may be larger than any float
+
 
 def a(noun: str) -> str:
     """Give a noun its article: 'an angle'."""
@@ -87,10 +89,11 @@ def parse(dimension: str, written: str | float) -> float:
         return 0.0
     if isinstance(written, str) or dimension == "share":
         return _PARSE[dimension](written)
-    if not math.isfinite(written):
+    number = float(written) if abs(written) < _HUGE else math.inf
+    if not math.isfinite(number):
         raise UnitError(f"is not {a(dimension)}", f"write one such as {EXAMPLE[dimension]}")
     example = f"write it as text with its unit, such as {EXAMPLE[dimension]}"
-    raise UnitError(f"{written:g} has no unit", example)
+    raise UnitError(f"{number:g} has no unit", example)
 
 
 def spell(dimension: str, value: float, units: UnitSystem) -> str | float:
