@@ -7,7 +7,7 @@ from math import atan2, ceil, cos, hypot, pi, radians, sin, sqrt
 from typing import Any
 
 import numpy as np
-from shapely import Polygon, union_all
+from shapely import LineString, Polygon, union_all
 
 from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, locked
@@ -60,7 +60,7 @@ def door_parts(door: Door, line: WallLine) -> tuple[Part, ...]:
     'NAME leaf', or 'NAME leaf left' and 'NAME leaf right' as seen from the patio; and 'NAME swing',
     which is never smaller than what the leaves sweep. It is at most 0.5 mm larger, except for a
     folding door: there it holds the leaves wherever their hinges sit in their thickness, which
-    makes it larger by up to the thickness of a leaf.
+    makes it larger by up to the thickness of a leaf and 2 mm.
 
     Raises
     ------
@@ -154,12 +154,12 @@ def folding_sweep(panel: float, thickness: float, angle: float) -> Polygon:
         rim = around_arc(panel, knuckle, angle, EXCESS)[1:]
     else:
         rim = np.array([(panel * cos(angle), panel * sin(angle))])
-    if angle == 0.0:
-        return Polygon(_rectangle(-thickness, 2 * panel + thickness, -thickness, thickness))
-    region = Polygon(np.concatenate([[(0.0, 0.0)], hollow, rim]))
-    # The library's round corners lie inside their circles; drawn out, they lie outside.
-    quarter = 16
-    return region.buffer(thickness / cos(pi / (4 * quarter)), quad_segs=quarter)
+    corners = np.concatenate([[(0.0, 0.0)], hollow, rim])
+    region = Polygon(corners) if angle > 0.0 else LineString(corners[:2])
+    # The library's round corners lie inside their circles, with chords over one and a half steps at
+    # most; drawn out by as much, they lie outside.
+    quarter = 32
+    return region.buffer(thickness / cos(0.75 * pi / (2 * quarter)), quad_segs=quarter)
 
 
 def _jambs(door: Door, line: WallLine) -> tuple[_Jamb, _Jamb]:
