@@ -6,13 +6,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-import numpy as np
-
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.geometry.distance import NOISE, Face, Reading, measure
 from heatcore.geometry.parts import Kind, Mesh, Model
 from heatcore.geometry.soup import Soup
-from heatcore.mounting.mount import Mount
+from heatcore.mounting.mount import BODY_TRIANGLES, Mount
 
 SIGHT = 5.0  # m; what is nearest is named up to here, so that a holding face says by what it holds
 
@@ -32,12 +30,6 @@ SWEPT = {
     Kind.SCREEN: "it counts through its whole drop",
     Kind.FITTING: "it counts wherever it moves",
 }
-
-# Corners in the order of `mount.body_corners`, counter-clockwise from outside.
-BODY_TRIANGLES = (
-    *((0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7)),
-    *((0, 1, 5), (0, 5, 4), (1, 2, 6), (1, 6, 5), (2, 3, 7), (2, 7, 6), (3, 0, 4), (3, 4, 7)),
-)
 
 
 @dataclass(frozen=True)
@@ -110,7 +102,7 @@ def _bodies(mount: Mount, mounts: Sequence[Mount]) -> Obstacles:
     others = [other for other in mounts if other is not mount]
     return Obstacles(
         tuple(Thing(other.name, other.name) for other in others),
-        Soup.of([Mesh(other.body, np.array(BODY_TRIANGLES)) for other in others]),
+        Soup.of([Mesh(other.body, BODY_TRIANGLES) for other in others]),
     )
 
 
@@ -152,11 +144,6 @@ def _decides(reading: Reading, thing: Thing, readings: Sequence[tuple[Reading, T
 
 
 def _finding(mount: Mount, reading: Reading, thing: Thing, *, combustible: bool) -> Finding:
-    notes = [thing.note]
-    if reading.face is Face.SHORTEST and reading.distance < -NOISE:
-        notes.append("the heater's body and it stand in one another")
-    if reading.face is Face.CORNER:
-        notes.append("it stands beside a side and an end at once")
     plain = reading.face in (Face.CORNER, Face.SHORTEST)
     return Finding(
         code=CODES[reading.face],
@@ -170,6 +157,16 @@ def _finding(mount: Mount, reading: Reading, thing: Thing, *, combustible: bool)
         heater_point=reading.heater_point,
         side="" if plain else reading.face.value,
         combustible=combustible,
-        note="; ".join(filter(None, notes)),
+        note="; ".join(filter(None, (thing.note, _note(mount, reading)))),
         offsets=reading.offsets,
     )
+
+
+def _note(mount: Mount, reading: Reading) -> str:
+    """What the figures alone do not say."""
+    if reading.face is Face.CORNER:
+        return "it stands beside a side and an end at once"
+    if reading.face is Face.SHORTEST:
+        return "the heater's body and it are in one another" if reading.distance < -NOISE else ""
+    under = mount.frame.to_local(reading.heater_point)[2] < -NOISE
+    return "it reaches under the body" if under and reading.distance <= NOISE else ""

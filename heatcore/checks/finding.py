@@ -28,8 +28,8 @@ class Finding:
     verdict : holds, measure on site, or fails
     heater : name of the heater it is about
     object : name of the part, or of the thing, that decides it; '' where there is none
-    measured, required : the two figures, in `unit`; the plain shortest distance to a body that the
-        heater stands in is negative
+    measured, required : the two figures, in `unit`; the plain shortest distance of bodies that are
+        in one another is negative
     unit : 'm', 'rad', 'kg', ...
     point : (3,) the deciding point on the object [m]
     heater_point : (3,) the point on the heater that it is measured from [m]; from a side or an end,
