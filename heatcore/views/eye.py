@@ -91,12 +91,12 @@ class _Windows:
 
     def inside(self, at: Floats, margin: float = 0.0) -> Any:
         """Whether frame coordinates (..., 2) are in the frame."""
-        return (np.abs(at[..., 0]) <= self.aspect / 2 - margin) & (np.abs(at[..., 1]) <= 0.5 - margin)
+        return (np.abs(at[..., 0]) <= self.aspect / 2 - margin) & (
+            np.abs(at[..., 1]) <= 0.5 - margin
+        )
 
 
-def best_eye(
-    stage: Stage, aspect: float, taste: Taste, extra: tuple[Subject, ...] = ()
-) -> Framing:
+def best_eye(stage: Stage, aspect: float, taste: Taste, extra: tuple[Subject, ...] = ()) -> Framing:
     """The best camera at eye level for a model.
 
     Parameters
@@ -180,7 +180,11 @@ def _sizes(stage: Stage, windows: _Windows, eyes: Floats, axes: Floats) -> Any:
     for subject in stage.heaters:
         at = windows.frame(_tangents(subject.points[[0, -1]], eyes, axes))
         whole = np.isfinite(at).all(axis=(-1, -2))
-        length = np.where(whole, np.linalg.norm(np.diff(np.where(np.isfinite(at), at, 0.0), axis=-2), axis=-1)[..., 0], 0.0)
+        length = np.where(
+            whole,
+            np.linalg.norm(np.diff(np.where(np.isfinite(at), at, 0.0), axis=-2), axis=-1)[..., 0],
+            0.0,
+        )
         lengths.append(np.minimum(length / 0.22, 1.0))
     return np.mean(lengths, axis=0)
 

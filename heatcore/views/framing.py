@@ -46,7 +46,9 @@ class Framing:
 
     def height_at(self, depth: Any) -> Any:
         """Height of what the frame shows (...) at distances before the camera (...) [m]."""
-        width = np.asarray(depth, dtype=np.float64) * SENSOR / self.lens if self.lens else self.width
+        width = (
+            np.asarray(depth, dtype=np.float64) * SENSOR / self.lens if self.lens else self.width
+        )
         return (width + 0.0 * np.asarray(depth, dtype=np.float64)) / self.aspect
 
     def project(self, points: Any) -> Floats:
@@ -86,3 +88,37 @@ def plan_axes(turn: float) -> Floats:
     """Axes (3, 3) of a camera that looks straight down, world direction `turn` [rad] to its right."""
     c, s = cos(turn), sin(turn)
     return locked([(c, s, 0.0), (-s, c, 0.0), (0.0, 0.0, 1.0)])
+
+
+def fitted(
+    points: Any,
+    axes: Floats,
+    aspect: float,
+    room: tuple[float, float, float, float],
+    front: float,
+) -> Framing:
+    """The orthographic framing that shows points as large as the room for them allows.
+
+    Parameters
+    ----------
+    points : (n, 3) what must be in the picture [m]
+    axes : (3, 3) of the camera
+    aspect : of the picture, width over height
+    room : what stays free of them at the left, the right, the bottom and the top [frame heights]
+    front : where the near plane lies along the camera's Z in the world: what lies further toward
+        the camera is cut away [m]
+    """
+    left, right, bottom, top = room
+    at = np.asarray(points, dtype=np.float64) @ axes.T
+    low, high = at[:, :2].min(axis=0), at[:, :2].max(axis=0)
+    span = np.maximum(high - low, 1e-3)
+    free = np.array([aspect - left - right, 1.0 - bottom - top])
+    height = float(np.max(span / free))
+    # The middle of the room, seen from the middle of the frame.
+    off = np.array([left - right, bottom - top]) / 2 * height
+    middle = (low + high) / 2 - off
+    origin = np.array([*middle, front + BACK]) @ axes
+    return Framing(Frame(origin, axes), aspect, width=height * aspect, clip=(BACK, BACK + 300.0))
+
+
+BACK = 3.0  # m from an orthographic camera to what it shows first

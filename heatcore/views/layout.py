@@ -18,12 +18,14 @@ from heatcore.views.view import Tone
 
 MARGIN = 0.03  # frame heights that stay free along the picture's edge
 GAP = 0.008  # frame heights between two labels
-TEXT = 0.0225  # height of a capital letter; pictures.md asks for at least 0.02 of the frame's height
+TEXT = (
+    0.0225  # height of a capital letter; pictures.md asks for at least 0.02 of the frame's height
+)
 LEADER_STEPS = np.linspace(0.0, 1.0, 17)[:, None]
 
 # What a spot costs beside its own preference.
 COST_COVERED = 6.0  # for the whole plate over what should rather be seen
-COST_CROSSED = 1.0  # for a leader through another label, or under it
+COST_CROSSED = 1.0  # for a leader across another leader
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,14 +40,18 @@ class Note:
     height : of a capital letter [frame heights]
     anchor : (2,) what a leader ties it to; None where it stands by itself
     turn : by quarter turns only [rad]
+    plate : whether a plate lies behind it
+    close : how many of the first spots are so near to the anchor that no leader is needed there
     """
 
     text: str
-    spots: Floats
+    spots: Any
     tone: Tone = Tone.QUIET
     height: float = TEXT
     anchor: Floats | None = None
     turn: float = 0.0
+    plate: bool = True
+    close: int = 0
 
     @property
     def size(self) -> Floats:
@@ -55,11 +61,12 @@ class Note:
 
 @dataclass(frozen=True, eq=False)
 class Placed:
-    """A label that has its place: the note, its middle (2,), and its box (x0, y0, x1, y1)."""
+    """A label that has its place: the note, its middle (2,), its box (4,), and its leader (k, 2)."""
 
     note: Note
     at: Floats
     box: Floats
+    leader: Floats | None = None
 
 
 @dataclass
@@ -76,7 +83,6 @@ class Layout:
     placed: list[Placed] = field(default_factory=list)
     _taken: list[Floats] = field(default_factory=list)
     _rather_not: list[Floats] = field(default_factory=list)
-    _leaders: list[Floats] = field(default_factory=list)
 
     def keep_clear(self, boxes: Any) -> None:
         """Let no label cover these boxes (n, 4)."""
@@ -86,22 +92,42 @@ class Layout:
         """Cover these boxes (n, 4) only where there is no better spot."""
         self._rather_not += list(np.reshape(boxes, (-1, 4)))
 
+    def reserve(self, size: Floats, spots: Any) -> Floats | None:
+        """Take the best of the spots (k, 2) that is free for a block of a size; None without one."""
+        spots = np.reshape(spots, (-1, 2))
+        boxes = np.concatenate([spots - size / 2, spots + size / 2], axis=1)
+        free = np.flatnonzero(self._free(boxes))
+        if not len(free):
+            return None
+        best = free[np.argmin(0.05 * free + COST_COVERED * self._covered(boxes[free]))]
+        self._taken.append(boxes[best])
+        return np.asarray(spots[best])
+
+    def put(self, note: Note) -> None:
+        """Put a note at its first spot, which the caller has reserved."""
+        at = np.reshape(note.spots, (-1, 2))[0]
+        self.placed.append(
+            Placed(note, at, np.concatenate([at - note.size / 2, at + note.size / 2]))
+        )
+
     def place(self, note: Note) -> bool:
         """Give a note the best spot that is free; False where there is none."""
         spots = np.reshape(note.spots, (-1, 2))
         boxes = np.concatenate([spots - note.size / 2, spots + note.size / 2], axis=1)
         free = self._free(boxes)
+        cost = 0.05 * np.arange(len(spots)) + COST_COVERED * self._covered(boxes)
+        leaders = None
+        if note.anchor is not None:
+            leaders = spots[:, None] + LEADER_STEPS * (note.anchor - spots)[:, None]
+            led = np.arange(len(spots)) >= note.close
+            free &= ~(led & self._through(leaders))
+            cost = cost + COST_CROSSED * led * self._crossings(spots, note.anchor)
         if not free.any():
             return False
-        spots, boxes = spots[free], boxes[free]
-        cost = 0.05 * np.flatnonzero(free) + COST_COVERED * self._covered(boxes)
-        if note.anchor is not None:
-            cost += COST_CROSSED * self._crossed(boxes, spots, note.anchor)
-        best = int(np.argmin(cost))
-        self.placed.append(Placed(note, spots[best], boxes[best]))
+        best = int(np.argmin(np.where(free, cost, np.inf)))
+        leader = None if leaders is None or best < note.close else leaders[best]
         self._taken.append(boxes[best])
-        if note.anchor is not None:
-            self._leaders.append(spots[best] + LEADER_STEPS * (note.anchor - spots[best]))
+        self.placed.append(Placed(note, spots[best], boxes[best], leader))
         return True
 
     def place_all(self, notes: Sequence[Note], rest: str = "{} more: see the schedule") -> None:
@@ -120,8 +146,7 @@ class Layout:
                 return
             # The last ones give way to the word about those that are missing.
             self._taken.pop()
-            if self.placed.pop().note.anchor is not None:
-                self._leaders.pop()
+            self.placed.pop()
             left_out += 1
 
     def anywhere(self, size: Floats, steps: int = 24) -> Floats:
@@ -137,7 +162,13 @@ class Layout:
         free = (boxes[:, :2] >= -edge).all(axis=1) & (boxes[:, 2:] <= edge).all(axis=1)
         if self._taken:
             free &= ~overlaps(boxes, np.array(self._taken), GAP).any(axis=1)
+        for leader in self._leaders:
+            free &= ~_inside(leader[None], boxes[:, None]).any(axis=1)
         return free
+
+    @property
+    def _leaders(self) -> list[Floats]:
+        return [placed.leader for placed in self.placed if placed.leader is not None]
 
     def _covered(self, boxes: Floats) -> Any:
         """Share of each box (k, 4) over what should rather be seen."""
@@ -149,15 +180,19 @@ class Layout:
         shared = np.prod(np.maximum(high - low, 0.0), axis=-1).sum(axis=1)
         return shared / np.prod(boxes[:, 2:] - boxes[:, :2], axis=1)
 
-    def _crossed(self, boxes: Floats, spots: Floats, anchor: Floats) -> Any:
-        """How many labels each leader would cross, and how many leaders each box would cover."""
-        count = np.zeros(len(boxes))
-        others = np.array([p.box for p in self.placed]).reshape(-1, 4)
-        if len(others):
-            way = spots[:, None] + LEADER_STEPS[None] * (anchor - spots)[:, None]
-            count += _inside(way[:, :, None], others).any(axis=1).sum(axis=1)
+    def _through(self, leaders: Floats) -> Any:
+        """Which leaders (k, n, 2) would run through a label."""
+        others = np.array([placed.box for placed in self.placed]).reshape(-1, 4)
+        return _inside(leaders[:, :, None], others).any(axis=(1, 2))
+
+    def _crossings(self, spots: Floats, anchor: Floats) -> Any:
+        """How many leaders a leader from each spot (k, 2) to the anchor would cross."""
+        count = np.zeros(len(spots))
         for leader in self._leaders:
-            count += _inside(leader[None], boxes[:, None]).any(axis=1)
+            a, b = leader[0], leader[-1]
+            apart = _side(a, b, spots) * _side(a, b, anchor) < 0.0
+            across = _side(spots, anchor, a) * _side(spots, anchor, b) < 0.0
+            count += apart & across
         return count
 
 
@@ -167,7 +202,9 @@ def note_size(text: str, height: float = TEXT, turn: float = 0.0) -> Floats:
     return size[::-1] if round(turn / (np.pi / 2)) % 2 else size
 
 
-def around(anchor: Any, size: Floats, reaches: Sequence[float] = (0.03, 0.06, 0.1, 0.15, 0.22)) -> Floats:
+def around(
+    anchor: Any, size: Floats, reaches: Sequence[float] = (0.03, 0.06, 0.1, 0.15, 0.22)
+) -> Floats:
     """(k, 2) spots round an anchor for a plate of this size, the nearest and the upper ones first."""
     turns = np.radians([60, 120, 30, 150, 90, 0, 180, -30, -150, -60, -120, -90])
     way = np.stack([np.cos(turns), np.sin(turns)], axis=1)
@@ -195,3 +232,9 @@ def box_of(points: Any) -> Floats:
 def _inside(points: Floats, boxes: Floats) -> Any:
     low, high = boxes[..., :2], boxes[..., 2:]
     return ((points >= low) & (points <= high)).all(axis=-1)
+
+
+def _side(a: Any, b: Any, p: Any) -> Any:
+    """On which side of the line from a to b a point lies, as a sign; all (..., 2)."""
+    way, to = np.asarray(b) - a, np.asarray(p) - a
+    return way[..., 0] * to[..., 1] - way[..., 1] * to[..., 0]

@@ -1,7 +1,7 @@
 """How much room a label takes.
 
-Widths are those of the typeface that Blender brings along, measured from it and rounded up; a plate
-drawn to `plate_size` holds its text with room to spare.
+Widths are those of the typeface that Blender brings along, measured from it. A plate of `plate_size`
+holds its text with room to spare.
 """
 
 from __future__ import annotations
@@ -10,24 +10,35 @@ from heatcore.views.view import Label
 
 # Advance of each character, in heights of a capital letter.
 ADVANCES = (
-    (0.35, "ijl'.,:;|!"),
-    (0.42, "fIJ/ ·"),
-    (0.55, 't"-()[]²³'),
-    (0.65, "acgrsvyz°äâà*"),
-    (0.76, "bdehknpquxEFLPS0123456789éèßüö–_?<=>"),
-    (0.9, "oBRTVY+"),
-    (1.0, "AKZ%&×"),
-    (1.16, "mwCDGHMNUX"),
-    (1.25, "OQ½¼¾"),
-    (1.4, "→←↑↓—⅛⅜⅝⅞"),
-    (1.55, "W@"),
+    (0.28, "'"),
+    (0.32, ",.:;ijlíîï’‘"),
+    (0.37, "IJf"),
+    (0.40, "|·!"),
+    (0.41, "/\\ "),
+    (0.47, "()-²³"),
+    (0.49, "?[]`t{}"),
+    (0.52, '"'),
+    (0.58, "sr°"),
+    (0.64, "*zagàâäáãå“”cvyç"),
+    (0.70, "SF^ekéèêë"),
+    (0.73, "L0123456789E_bhnpqux–ñúùûüßÉ"),
+    (0.75, "Pd"),
+    (0.81, "$oóôöõø"),
+    (0.86, "B#+<=>~×"),
+    (0.92, "RTVY&"),
+    (0.98, "ZKAÄÅ"),
+    (1.05, "%CUXÜw"),
+    (1.10, "HGD"),
+    (1.15, "mMN"),
+    (1.24, "⅞OQÖØ↑↓½¼¾⅛"),
+    (1.39, "⅜⅝→←"),
+    (1.53, "—…@W"),
 )
 WIDTHS = {character: width for width, characters in ADVANCES for character in characters}
 UNKNOWN = 1.4
 
-SAFETY = 1.04
 LINE_PITCH = 1.75  # from line to line, in heights of a capital letter
-PADDING = 0.6  # from the text to its plate's edge, in heights of a capital letter
+PADDING = 0.65  # from the text to its plate's edge, in heights of a capital letter
 
 
 def text_size(text: str) -> tuple[float, float]:
@@ -37,7 +48,7 @@ def text_size(text: str) -> tuple[float, float]:
     """
     lines = text.split("\n")
     width = max(sum(WIDTHS.get(c, UNKNOWN) for c in line) for line in lines)
-    return SAFETY * width, 1.0 + LINE_PITCH * (len(lines) - 1)
+    return width, 1.0 + LINE_PITCH * (len(lines) - 1)
 
 
 def plate_size(label: Label) -> tuple[float, float]:

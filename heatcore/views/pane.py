@@ -6,6 +6,7 @@ have the same weight wherever in the room the thing is that they speak of.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
@@ -13,7 +14,7 @@ import numpy as np
 from heatcore.geometry.frames import Floats, locked
 from heatcore.views.framing import Framing
 from heatcore.views.layout import Layout
-from heatcore.views.view import Label, Line, Tone
+from heatcore.views.view import Label, Layer, Line, Tone, View
 
 # Line weights [frame heights]; at 900 pixels the thinnest is a pixel and a half.
 FINE = 0.0017
@@ -82,11 +83,41 @@ class Pane:
                     height=note.height * scale,
                     tone=note.tone,
                     anchor=None
-                    if note.anchor is None
-                    else locked(self.framing.lift(note.anchor, depth)),
+                    if placed.leader is None
+                    else locked(self.framing.lift(placed.leader[-1], depth)),
+                    plate=note.plate,
                     turn=note.turn,
                 )
             )
+
+    def view(
+        self,
+        name: str,
+        caption: str,
+        layers: Iterable[Layer],
+        *,
+        hidden: Iterable[str] = (),
+        dusk: float = 0.5,
+        heaters: tuple[str, ...] = (),
+    ) -> View:
+        """The view with all that was drawn and written."""
+        framing = self.framing
+        return View(
+            name=name,
+            caption=caption,
+            camera=framing.camera,
+            lens=framing.lens,
+            width=framing.width,
+            shift=framing.shift,
+            clip=framing.clip,
+            aspect=framing.aspect,
+            layers=frozenset(layers),
+            hidden=frozenset(hidden),
+            labels=tuple(self.labels),
+            lines=tuple(self.lines),
+            dusk=dusk,
+            heaters=heaters,
+        )
 
 
 NEAREST = 0.4  # m before a perspective camera; nothing stands nearer (see `eye`)

@@ -8,11 +8,15 @@ import numpy as np
 import shapely
 
 from heatcore.geometry.frames import Floats
-from heatcore.geometry.parts import Mesh, Part
+from heatcore.geometry.parts import Kind, Mesh, Part
 from heatcore.geometry.solids import solid_of
 from heatcore.views.framing import Framing
 from heatcore.views.pane import FINE, Pane
 from heatcore.views.view import Tone
+
+# What a cut shows as cut, and what it would only break open.
+BUILT = (Kind.FLOOR, Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL, Kind.POST, Kind.WINDOW)
+LOOSE = (Kind.FURNITURE, Kind.PERSON, Kind.FITTING, Kind.DOOR, Kind.SCREEN)
 
 NUDGE = 1e-5  # m by which the cut is moved off a face that lies in it
 LEAST_AREA = 1e-6  # of the squared frame height; smaller pieces are not seen
@@ -38,6 +42,17 @@ def draw_poche(pane: Pane, cut: shapely.Geometry, tone: Tone = Tone.QUIET, sheet
     """Draw a cut as filled outlines on the pane."""
     for ring in simple_rings(cut):
         pane.draw(ring, FINE, tone, sheet=sheet, closed=True, filled=True)
+
+
+def cut_open(parts: Iterable[Part], framing: Framing) -> list[str]:
+    """Names of the loose things that the near plane goes through: a picture does without them."""
+    out = []
+    for part in parts:
+        if part.kind in LOOSE:
+            depth = -framing.camera.to_local(part.mesh.vertices)[:, 2] - framing.clip[0]
+            if depth.min() < 0.0 < depth.max():
+                out.append(part.name)
+    return out
 
 
 def simple_rings(area: shapely.Geometry) -> list[Floats]:

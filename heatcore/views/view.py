@@ -25,7 +25,10 @@ class Layer(StrEnum):
 
 
 class Tone(StrEnum):
-    """What an annotation says, for its color and weight."""
+    """What an annotation says, for its color and weight.
+
+    The bands are those of the warmth on the floor: a legend shows their colors.
+    """
 
     QUIET = "quiet"
     MEASURE = "measure"
@@ -34,6 +37,9 @@ class Tone(StrEnum):
     COLD = "cold"
     ALARM = "alarm"
     GOOD = "good"
+    BAND_EDGE = "at the edge of a beam"
+    BAND_BEAM = "in one beam"
+    BAND_DOUBLE = "in two beams or more"
 
 
 @dataclass(frozen=True, eq=False)

@@ -43,7 +43,12 @@ class Porch:
         units: UnitSystem = UnitSystem.METRIC,
     ) -> None:
         self.width, self.depth, self.pitch = width, depth, pitch
-        self.turn, self.origin, self.failing, self.units = turn, np.array([*at, 0.0]), failing, units
+        self.turn, self.origin, self.failing, self.units = (
+            turn,
+            np.array([*at, 0.0]),
+            failing,
+            units,
+        )
         columns = max(1, round((heaters * width / depth) ** 0.5))
         rows = -(-heaters // columns)
         spots = [
@@ -94,15 +99,39 @@ class Porch:
         ]
         for place in self.places():
             x, y = place["at"]
-            parts.append(self.part(f"{place['name']} seat", Kind.FURNITURE, (x - 0.22, y - 0.22, x + 0.22, y + 0.22), 0.4, 0.45))
-            parts.append(self.part(f"{place['name']} person", Kind.PERSON, (x - 0.2, y - 0.15, x + 0.2, y + 0.15), 0.45, 1.25, owner=place["name"]))
-        parts.append(self.part("table", Kind.FURNITURE, (w / 2 - 1, d / 2 - 0.4, w / 2 + 1, d / 2 + 0.4), 0.7, 0.75))
+            parts.append(
+                self.part(
+                    f"{place['name']} seat",
+                    Kind.FURNITURE,
+                    (x - 0.22, y - 0.22, x + 0.22, y + 0.22),
+                    0.4,
+                    0.45,
+                )
+            )
+            parts.append(
+                self.part(
+                    f"{place['name']} person",
+                    Kind.PERSON,
+                    (x - 0.2, y - 0.15, x + 0.2, y + 0.15),
+                    0.45,
+                    1.25,
+                    owner=place["name"],
+                )
+            )
+        parts.append(
+            self.part(
+                "table", Kind.FURNITURE, (w / 2 - 1, d / 2 - 0.4, w / 2 + 1, d / 2 + 0.4), 0.7, 0.75
+            )
+        )
         return tuple(parts)
 
     def places(self) -> list[dict]:
         w, d = self.width, self.depth
         return [
-            {"name": f"chair {i + 1}", "at": (w / 2 - 0.9 + 0.6 * (i // 2), d / 2 + (0.75 if i % 2 else -0.75))}
+            {
+                "name": f"chair {i + 1}",
+                "at": (w / 2 - 0.9 + 0.6 * (i // 2), d / 2 + (0.75 if i % 2 else -0.75)),
+            }
             for i in range(8)
         ]
 
@@ -116,12 +145,20 @@ class Porch:
             length = (self.ceiling(y) - pivot[2]) * cos(self.pitch)
             foot = pivot + normal * length
             across = np.cross(normal, frame.x)
-            plate = [foot + a * 0.05 * frame.x + b * 0.04 * across for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+            plate = [
+                foot + a * 0.05 * frame.x + b * 0.04 * across
+                for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+            ]
             arms.append(
                 Arm(pivot, foot, normal, np.array(plate), normal, "roof", (), 0.0, length, 0.0, 0.0, self.pitch)
             )  # fmt: skip
         gaps = [self.ceiling(y + dy) - z - LINEAR.height for dy in (-0.1, -0.1, 0.1, 0.1)]
-        heater = Heater(name=name, type="linear", at=(float(frame.origin[0]), float(frame.origin[1])), heading=self.turn)
+        heater = Heater(
+            name=name,
+            type="linear",
+            at=(float(frame.origin[0]), float(frame.origin[1])),
+            heading=self.turn,
+        )
         return Mount(
             heater, LINEAR, frame, 0.0, BRACKET, tuple(arms), np.array(gaps), ("roof",) * 4, 0.02, (), (), ("bracket",)
         )  # fmt: skip
@@ -136,18 +173,26 @@ class Porch:
         c, s = cos(-self.turn), sin(-self.turn)
         dx, dy, z = mount.frame.origin - self.origin
         x, y = c * dx - s * dy, s * dx + c * dy
-        top = mount.frame.to_world([(-0.4, -0.06, 0), (0.4, -0.06, 0), (0.4, 0.06, 0), (-0.4, 0.06, 0)])
-        foot = self.world([(x - 1, y - 0.8, 0), (x + 1, y - 0.8, 0), (x + 1, y + 0.8, 0), (x - 1, y + 0.8, 0)])
+        top = mount.frame.to_world(
+            [(-0.4, -0.06, 0), (0.4, -0.06, 0), (0.4, 0.06, 0), (-0.4, 0.06, 0)]
+        )
+        foot = self.world(
+            [(x - 1, y - 0.8, 0), (x + 1, y - 0.8, 0), (x + 1, y + 0.8, 0), (x - 1, y + 0.8, 0)]
+        )
         faces = [(0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7)]
         for a in range(4):
             b = (a + 1) % 4
             faces += [(a, b, b + 4), (a, b + 4, a + 4)]
         landings = tuple(
-            Landing(mount.name, level, ((self.ring(x, y, 1.2, 0.9),),), ((self.ring(x, y, 1.9, 1.5),),))
+            Landing(
+                mount.name, level, ((self.ring(x, y, 1.2, 0.9),),), ((self.ring(x, y, 1.9, 1.5),),)
+            )
             for level in (0.0, 0.45)
         )
         solid = Mesh(np.concatenate([foot, top]), np.array(faces))
-        return Beam(mount.name, solid, (radians(80), radians(70)), (radians(110), radians(100)), landings)
+        return Beam(
+            mount.name, solid, (radians(80), radians(70)), (radians(110), radians(100)), landings
+        )
 
     def findings(self) -> tuple[Finding, ...]:
         out = []
@@ -176,12 +221,22 @@ class Porch:
             Place(p["name"], p["name"], self.world([*p["at"], 0.0]), pi / 2 + self.turn, "upright", 0.45, True)
             for p in self.places()
         )  # fmt: skip
-        outline = self.world([(0, 0, 0), (self.width, 0, 0), (self.width, self.depth, 0), (0, self.depth, 0)])
+        outline = self.world(
+            [(0, 0, 0), (self.width, 0, 0), (self.width, self.depth, 0), (0, self.depth, 0)]
+        )
         model = Model(self.parts(), places, outline[:, :2])
         scene = Scene(
             site=Site(name="Porch", units=self.units),
             floor=Floor(outline=tuple(map(tuple, outline[:, :2].tolist()))),
-            roof=(Roof(name="roof", form="single_slope", plate=EAVES, pitch=self.pitch, falls_toward=self.turn - pi / 2),),
+            roof=(
+                Roof(
+                    name="roof",
+                    form="single_slope",
+                    plate=EAVES,
+                    pitch=self.pitch,
+                    falls_toward=self.turn - pi / 2,
+                ),
+            ),
             heater=tuple(m.heater for m in self.mounts),
         )
         lits = (Lit.BEAM, Lit.EDGE, Lit.OUTSIDE)
@@ -193,5 +248,3 @@ class Porch:
             scene, model, self.mounts, tuple(map(self.beam, self.mounts)), lights,
             FloorShare(0.5, 0.2, 0.2, 0.3, self.width * self.depth), self.findings(),
         )  # fmt: skip
-
-

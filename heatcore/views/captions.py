@@ -1,0 +1,165 @@
+"""One sentence for each picture, in the client's words and with the evaluation's figures."""
+
+from __future__ import annotations
+
+from math import degrees, tan
+
+from heatcore.checks.finding import Finding, Verdict
+from heatcore.evaluate import Evaluation
+from heatcore.heat.beam import Lit
+from heatcore.mounting.mount import Mount
+from heatcore.units import UnitSystem, format_length, format_pitch
+
+NUMBERS = (
+    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
+)  # fmt: skip
+WINDS = (
+    "north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest",
+)  # fmt: skip
+LEVEL = 0.004  # rad; less than this is no slope to anybody
+
+
+def hero(evaluation: Evaluation) -> str:
+    """How many heaters hang where, and how high."""
+    site = evaluation.scene.site
+    if not evaluation.mounts:
+        return f"{site.name} as drawn, without heaters."
+    many = counted(len(evaluation.mounts), "heater")
+    span = span_of([float(m.frame.origin[2]) for m in evaluation.mounts], site.units)
+    return sentence(f"{many} for {site.name}, {span} above the floor")
+
+
+def warmth(evaluation: Evaluation) -> str:
+    """How many places are warm, and which are not."""
+    lights = evaluation.places
+    if not lights:
+        return sentence(f"the beams reach {evaluation.floor.beam:.0%} of the floor")
+    warm, edge, cold = (
+        [light.place.name for light in lights if light.best is lit]
+        for lit in (Lit.BEAM, Lit.EDGE, Lit.OUTSIDE)
+    )
+    text = (
+        f"{len(warm)} of {counted(len(lights), 'place')} in a beam"
+        if warm
+        else "no place is in a beam"
+    )
+    if edge:
+        text += f", {counted(len(edge), 'place') if len(edge) > 1 else edge[0]} at the edge of one"
+    if cold:
+        said = cold[0] if len(cold) == 1 else counted(len(cold), "place")
+        text += f", {said} outside every beam"
+    return sentence(text)
+
+
+def clearances(evaluation: Evaluation) -> str:
+    """What stands too near to a heater; otherwise by how much all keeps its distance."""
+    units = evaluation.scene.site.units
+    held = [f for f in evaluation.findings if f.code.startswith("clearance.")]
+    failing = [f for f in evaluation.failures if f.code.startswith("clearance.")]
+    if failing:
+        worst = min(failing, key=lambda f: f.margin)
+        pairs = len({(f.heater, f.object) for f in failing})
+        measured, required = figures(worst, units)
+        said = f"{worst.object} comes within {measured} of {worst.heater}, where {required} are required"
+        rest = f", and {counted(pairs - 1, 'more thing')} too near" if pairs > 1 else ""
+        return sentence(said + rest)
+    others = evaluation.failures
+    if others:
+        return sentence(
+            f"everything keeps its distance, but {others[0].heater} needs another look: {others[0].note}".rstrip(
+                ": "
+            )
+        )
+    if not held:
+        return "Nothing stands near a heater."
+    tightest = min(held, key=lambda f: f.margin)
+    spare = format_length(max(tightest.margin, 0.0), units, rounding="down")
+    text = f"everything keeps its distance; the tightest is {tightest.heater} to {tightest.object} with {spare} to spare"
+    unsure = any(f.verdict is Verdict.MEASURE for f in held)
+    return sentence(text + (", to be measured on site" if unsure else ""))
+
+
+def plan(evaluation: Evaluation, size: tuple[float, float]) -> str:
+    """What is seen from above."""
+    units = evaluation.scene.site.units
+    across, deep = (format_length(side, units) for side in size)
+    many = counted(len(evaluation.mounts), "heater")
+    return sentence(f"from above with the roof lifted: {many} over a floor of {across} by {deep}")
+
+
+def elevation(evaluation: Evaluation, toward: str) -> str:
+    """What a cut through the heaters shows."""
+    units = evaluation.scene.site.units
+    if not evaluation.mounts:
+        return sentence(f"cut open, looking {toward}")
+    heights = [float(m.frame.origin[2]) for m in evaluation.mounts]
+    return sentence(
+        f"cut open before the heaters, looking {toward}: their faces hang {span_of(heights, units)} above the floor"
+    )
+
+
+def bracket(mount: Mount, slope: float, units: UnitSystem) -> str:
+    """How one heater hangs."""
+    lengths = sorted({format_length(arm.length, units) for arm in mount.arms})
+    arms = f"on arms of {' and '.join(lengths)}" if lengths else "without a bracket that fits"
+    hung = "hangs level" if abs(mount.tilt) < LEVEL and mount.frame.z[2] > 1 - 1e-6 else "hangs"
+    if abs(mount.tilt) >= LEVEL:
+        hung = f"leans {degrees(abs(mount.tilt)):.0f}°"
+    under = {
+        "wall": "on the wall",
+        "beam": "on its beam",
+    }.get(str(mount.heater.mount), f"under {slope_words(slope, units)}")
+    text = f"{mount.name} {hung} {under}, {arms}"
+    if mount.faults:
+        text += f"; it does not do yet: {mount.faults[0].message}"
+    return sentence(text)
+
+
+def slope_words(slope: float, units: UnitSystem) -> str:
+    """A ceiling's slope for a sentence."""
+    if slope < LEVEL:
+        return "the level ceiling"
+    return f"the {slope_figure(slope, units)} ceiling"
+
+
+def slope_figure(slope: float, units: UnitSystem) -> str:
+    """A slope as the site's trade writes it: to 12 in imperial units, in degrees otherwise."""
+    if units is UnitSystem.IMPERIAL:
+        # To a quarter, as roofs are drawn; to the last digit where that would be another roof.
+        quarter = round(48 * tan(slope)) / 4
+        return f"{quarter:g}:12" if abs(quarter - 12 * tan(slope)) < 0.02 else format_pitch(slope)
+    return f"{degrees(slope):.1f}".removesuffix(".0") + "°"
+
+
+def figures(finding: Finding, units: UnitSystem) -> tuple[str, str]:
+    """What a finding measured and what it requires, neither rounded in its own favor."""
+    if finding.unit == "m":
+        return (
+            format_length(max(finding.measured, 0.0), units, rounding="down"),
+            format_length(finding.required, units, rounding="up"),
+        )
+    if finding.unit == "rad":
+        return f"{degrees(finding.measured):.1f}°", f"{degrees(finding.required):.1f}°"
+    return f"{finding.measured:.3g} {finding.unit}", f"{finding.required:.3g} {finding.unit}"
+
+
+def span_of(lengths: list[float], units: UnitSystem) -> str:
+    """Lengths as one figure, or as a range [m]."""
+    low, high = (format_length(length, units) for length in (min(lengths), max(lengths)))
+    return low if low == high else f"{low} to {high}"
+
+
+def counted(count: int, thing: str) -> str:
+    """A number with its noun: 'one heater', '12 heaters'."""
+    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
+    return f"{number} {thing}" + ("" if count == 1 else "s")
+
+
+def wind(bearing: float) -> str:
+    """The nearest of the eight winds for a bearing, clockwise from north [rad]."""
+    return WINDS[round(degrees(bearing) / 45.0) % 8]
+
+
+def sentence(text: str) -> str:
+    """Text with a capital letter and a full stop."""
+    return text[:1].upper() + text[1:].rstrip(".") + "."
