@@ -87,7 +87,7 @@ class FittingSite:
 
     def circle(self, radius: float) -> Polygon:
         """Return a circle about the fitting's place in plan, as a polygon of 16 sides inside it."""
-        return Polygon(np.asarray(self.fitting.at) + radius * ring(16))
+        return Polygon(np.asarray(self.fitting.at) + radius * ring(16, self.fitting.turn))
 
 
 def ring(count: int, start: float = 0.0) -> Floats:

@@ -21,7 +21,7 @@ _PIPE = 0.01335  # m; radius of a sprinkler's drop pipe
 def fan_parts(site: FittingSite) -> tuple[Part, ...]:
     """Return a ceiling fan: housing and rod, 'NAME blades' of timber, the swept 'NAME disc'.
 
-    The disc is the cylinder round the turning blades, at their height.
+    The disc is the cylinder round the turning blades, at their height, and burns if they do.
     """
     radius, height = min(site.size[:2]) / 2, site.size[2]
     frame = site.frame
@@ -53,7 +53,7 @@ def fan_parts(site: FittingSite) -> tuple[Part, ...]:
     return (
         site.part(union([housing, *site.rods(height)])),
         site.part(blades - housing, "blades", "timber"),
-        site.part(disc, "disc", swept=True),
+        site.part(disc, "disc", "timber", swept=True),
     )
 
 
