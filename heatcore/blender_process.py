@@ -115,7 +115,7 @@ def command(blender: Path | None) -> list[str]:
     if package is None or package.origin is None:
         raise MissingBlender(
             "the blender_addon package is not installed beside heatcore",
-            "install the whole project: pip install .",
+            "install the whole project, with pip install .",
         )
     script = str(Path(package.origin).with_name("__main__.py"))
     if blender is not None:
@@ -137,7 +137,7 @@ def command(blender: Path | None) -> list[str]:
     if importlib.util.find_spec("bpy") is None:
         raise MissingBlender(
             "building and stills need Blender, and this Python has no bpy module",
-            "pip install bpy, or name a Blender with --blender PROGRAM",
+            "install it with pip install bpy, or name a Blender with --blender PROGRAM",
         )
     return [sys.executable, script]
 

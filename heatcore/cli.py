@@ -9,6 +9,8 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+import tempfile
+import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -20,7 +22,7 @@ from heatcore.errors import HeatcoreError, InputError
 from heatcore.evaluate import Evaluation, evaluate
 from heatcore.scene import choose, read_scene
 
-HOLDS, FAILS, BAD_INPUT = 0, 1, 2
+HOLDS, FAILS, BAD_INPUT, STOPPED = 0, 1, 2, 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -37,7 +39,13 @@ def main(argv: Sequence[str] | None = None) -> int:
         return HOLDS
     except KeyboardInterrupt:
         print("stopped", file=sys.stderr)
-        return 130
+        return STOPPED
+    except Exception as fault:  # noqa: BLE001 (the edge: a fault of ours is told, once, in words)
+        print(f"heatcore met a fault of its own: {type(fault).__name__}: {fault}", file=sys.stderr)
+        print(
+            f"please report it with the scene file; the details are in {noted()}", file=sys.stderr
+        )
+        return BAD_INPUT
 
 
 def parser() -> argparse.ArgumentParser:
@@ -205,6 +213,15 @@ def refuse(error: HeatcoreError, *, as_json: bool) -> int:
     else:
         print(error, file=sys.stderr)
     return BAD_INPUT
+
+
+def noted() -> Path:
+    """Write down where the fault at hand came from, and return the file."""
+    with tempfile.NamedTemporaryFile(
+        "w", prefix="heatcore-fault-", suffix=".txt", delete=False, encoding="utf-8"
+    ) as file:
+        traceback.print_exc(file=file)
+    return Path(file.name)
 
 
 def size(text: str) -> tuple[int, int]:
