@@ -20,7 +20,7 @@ def beam_solid(aperture: Aperture, obstacles: Obstacles) -> Mesh:
 
     Its rays leave the aperture together: those on its rim start from the aperture's rim and lean
     out by half the beam angle, those within in proportion. Each ends where it first meets
-    something, or at the type's reach.
+    something or the ground, or at the type's reach.
 
     Parameters
     ----------
@@ -39,10 +39,18 @@ def beam_solid(aperture: Aperture, obstacles: Obstacles) -> Mesh:
     starts = np.concatenate([np.zeros((1, 3)), starts.reshape(-1, 3)])
     way = np.concatenate([[[0.0, 0.0, -1.0]], way.reshape(-1, 3)])
     frame = aperture.mount.frame
-    met, _ = obstacles.first(frame.to_world(starts), way @ frame.axes)
-    ends = starts + np.minimum(met, heater.reach)[:, None] * way
+    origins, directions = frame.to_world(starts), way @ frame.axes
+    met, _ = obstacles.first(origins, directions)
+    length = np.minimum(np.minimum(met, to_ground(origins, directions)), heater.reach)
+    ends = starts + length[:, None] * way
     vertices = np.concatenate([starts[-len(rim) :], ends])
     return Mesh(frame.to_world(vertices), _faces(len(rim)))
+
+
+def to_ground(origins: Floats, directions: Floats) -> Floats:
+    """Distances (n,) to the ground round the patio, which lies level with its floor [m]."""
+    down = np.maximum(-directions[:, 2], 1e-12)
+    return np.asarray(np.maximum(origins[:, 2], 0.0) / down)
 
 
 def _rim(x: float, y: float) -> tuple[Floats, Floats]:
