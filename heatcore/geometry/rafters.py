@@ -28,7 +28,8 @@ def rafter_parts(rafters: Rafters, shape: RoofShape) -> tuple[Part, ...]:
     roof where its outline's first corner lies; under a hipped end, from the ridge line to both
     sides. Purlins are set out up the slope from the eaves: the lower edge of the roof, or of a
     valley roof its outer edges. They are numbered plane by plane in that order; a timber that a jog
-    of the roof cuts in two counts as two.
+    of the roof cuts in two counts as two. What would be shorter than it is deep, as in the corner
+    of a hip, is left out.
 
     Raises
     ------
@@ -59,9 +60,11 @@ def _under(rafters: Rafters, shape: RoofShape, slope: Slope) -> Iterator[Solid]:
         spans = [((x - half, -reach), (x + half, reach)) for x in centers]
     else:
         spans = [((-reach, y - half), (reach, y + half)) for y in _courses(rafters, slope, over)]
+    axis = 1 if rafters.run == "down_slope" else 0
     for low, high in spans:
         timber = box(frame, (*low, -rafters.depth), (*high, 0.0)) ^ cell
-        yield from sorted(pieces(timber), key=lambda p: _place(p, slope))
+        worth = (p for p in pieces(timber) if _length(p, frame, axis) >= rafters.depth)
+        yield from sorted(worth, key=lambda p: _place(p, slope))
 
 
 def _set_out(rafters: Rafters, slope: Slope, over: Floats) -> Floats:
@@ -91,6 +94,13 @@ def _counted(rafters: Rafters, spaces: float) -> int:
             f"give a spacing that makes {_MOST} at most",
         )
     return int(np.floor(spaces + _EDGE))
+
+
+def _length(solid: Solid, frame: Frame, axis: int) -> float:
+    """Return how long a timber's upper face is along an axis of its plane's frame [m]."""
+    local = frame.to_local(solid.to_mesh64().vert_properties[:, :3])
+    upper = local[local[:, 2] > -_EDGE, axis]
+    return float(np.ptp(upper)) if len(upper) else 0.0
 
 
 def _place(solid: Solid, slope: Slope) -> tuple[float, float]:

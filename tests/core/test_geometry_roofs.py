@@ -283,6 +283,14 @@ def test_rafters_of_a_hipped_end_are_set_out_from_the_ridge_line():
     assert sorted(set(np.round(ends, 6))) == pytest.approx([0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5])
 
 
+def test_no_peg_is_left_in_the_corner_of_a_hip():
+    # A rafter 2 m from the ridge line would end in the corner, where the end is no higher.
+    shape = shape_of("hip", pitch=HALF)
+    timbers = rafter_parts(Rafters(name="r", roof="roof", spacing=2.0, first=1.0), shape)
+    assert len(timbers) == 2 * 3 + 2 * 1
+    assert all(np.ptp(t.mesh.bounds[:, :2], axis=0).max() > 0.145 for t in timbers)
+
+
 def test_a_jog_cuts_a_timber_in_two():
     notched = (
         (0.0, 0.0),
