@@ -21,6 +21,7 @@ from heatcore.geometry.parts import Mesh
 BLOCK = 64  # triangles that are culled together
 _THREE = ((0.2113, 0.3771, 0.9017), (-0.7369, 0.1931, 0.6479), (0.5237, -0.8117, 0.2591))
 RAYS = (*_THREE, *((-x, -y, -z) for x, y, z in _THREE))  # along no edge that anybody draws
+OPENING = 0.02  # share of all directions that may be left open round what is still inside
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,9 +90,10 @@ class Soup:
     def holders(self, point: Any) -> Ints:
         """Which of the meshes have a point inside them, whichever way round they are.
 
-        A ray from inside a closed mesh crosses it out once more than in, whatever its direction;
-        one ray that says otherwise clears a mesh, unless it grazes an edge of it. An open mesh
-        holds what it hides in all the directions tried.
+        A ray that leaves a closed mesh as often as it enters clears it, unless it grazes an edge.
+        Of those that no ray clears, the generalized winding number decides (Jacobson, Kavan and
+        Sorkine-Hornung, ACM Trans. Graphics 32(4), 2013): a whole number other than 0 inside a
+        closed mesh, and nearly so inside one that gapes a little.
 
         Parameters
         ----------
@@ -103,11 +105,23 @@ class Soup:
             if not held.any():
                 break
             owner, sense, grazed = self._crossings(point, np.array(ray), held)
-            winding = np.bincount(owner, weights=sense, minlength=len(held))
-            cleared = winding == 0.0
+            cleared = np.bincount(owner, weights=sense, minlength=len(held)) == 0.0
             cleared[grazed] = False
             held &= ~cleared
-        return np.flatnonzero(held)
+        found = []
+        for who in np.flatnonzero(held).tolist():
+            turns = abs(self._winding(point, who))
+            if round(turns) > 0 and abs(turns - round(turns)) < OPENING:
+                found.append(who)
+        return np.array(found, dtype=np.int64)
+
+    def _winding(self, point: Floats, who: int) -> float:
+        """Share of the full solid angle that a mesh takes at a point, with its sense."""
+        a, b, c = (self.corners[self.owner == who, i] - point for i in range(3))
+        la, lb, lc = (np.sqrt(_dot(v, v)) for v in (a, b, c))
+        # Van Oosterom and Strackee, IEEE Trans. Biomed. Eng. 30(2), 1983
+        under = la * lb * lc + _dot(a, b) * lc + _dot(b, c) * la + _dot(c, a) * lb
+        return float(np.arctan2(_dot(a, np.cross(b, c)), under).sum() / (2.0 * np.pi))
 
     def _crossings(self, point: Floats, ray: Floats, wanted: Any) -> tuple[Ints, Floats, Ints]:
         """Owners and senses of the wanted triangles a ray crosses, and owners that it grazes."""
@@ -122,13 +136,13 @@ class Soup:
         edge_b, edge_c, to_point = b - a, c - a, point - a
         p = np.cross(ray, edge_c)
         q = np.cross(to_point, edge_b)
-        volume = (edge_b * p).sum(axis=1)
+        volume = _dot(edge_b, p)
         faces = np.abs(volume) > 1e-14
         with np.errstate(divide="ignore", invalid="ignore"):
-            u = (to_point * p).sum(axis=1) / volume
+            u = _dot(to_point, p) / volume
             v = (q @ ray) / volume
-            t = (edge_c * q).sum(axis=1) / volume
-        least = np.minimum(np.minimum(u, v), 1.0 - u - v)
+            t = _dot(edge_c, q) / volume
+            least = np.minimum(np.minimum(u, v), 1.0 - u - v)
         ahead = faces & (t > 0.0)
         hit = ahead & (least >= 0.0)
         grazed = ahead & (np.abs(least) < 1e-9)
@@ -178,6 +192,11 @@ class View:
         if not len(self.middle):
             return 0.0
         return float(np.linalg.norm(np.abs(self.middle) + self.half, axis=1).max())
+
+
+def _dot(a: Floats, b: Floats) -> Floats:
+    out: Floats = (a * b).sum(axis=-1)
+    return out
 
 
 def spans(corners: Floats) -> tuple[Floats, Floats]:

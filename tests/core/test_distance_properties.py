@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from heatcore.geometry.distance import Face, Reading, measure
 from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.geometry.parts import Mesh
-from heatcore.geometry.soup import BLOCK, Soup, spans
+from heatcore.geometry.soup import BLOCK, RAYS, Soup, spans
 from heatcore.scene.types import Distances
 
 BODY = (1.2, 0.2, 0.1)
@@ -153,3 +153,24 @@ def test_holders_are_the_solids_round_a_point():
         # The facets lie up to 1 % inside the ball.
         if min(abs(a - 0.99) for a in away) > 0.01:
             assert soup.holders(point).tolist() == [i for i, a in enumerate(away) if a < 0.98]
+
+
+def test_an_open_mesh_holds_only_what_it_nearly_closes_round():
+    ball = trimesh.creation.icosphere(3)
+    height = ball.triangles_center[:, 2]
+    cup = Soup.of([Mesh(ball.vertices, ball.faces[height < 0.2])])
+    pinhole = Soup.of([Mesh(ball.vertices, ball.faces[height < 0.97])])
+    assert not len(cup.holders([0.0, 0.0, -0.1]))
+    assert pinhole.holders([0.0, 0.0, -0.1]).tolist() == [0]
+    assert not len(pinhole.holders([0.0, 0.0, 1.1]))
+
+
+def test_a_ray_through_a_corner_decides_nothing():
+    # A fan of faces whose common corner lies exactly along the first ray from the middle.
+    tip = np.array(RAYS[0]) * 3
+    base = np.array([[-3, -3, -3], [3, -3, -3], [3, 3, -3], [-3, 3, -3]], dtype=float)
+    faces = [[0, 1, 4], [1, 2, 4], [2, 3, 4], [3, 0, 4], [0, 2, 1], [0, 3, 2]]
+    soup = Soup.of([Mesh([*base, tip], faces)])
+    assert soup.holders([0.0, 0.0, 0.0]).tolist() == [0]
+    assert not len(soup.holders(-2.0 * tip))
+    assert not len(soup.holders([0.0, -2.9, 2.0]))
