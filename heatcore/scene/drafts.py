@@ -222,11 +222,7 @@ class Reader:
         except UnitError as error:
             return self.slip(path, error.message, error.remedy)
         shown = quoted(data) if isinstance(data, str) else f"{data:.6g}"
-        above, least, most = (
-            bound if bound is None else (bound, spelling.limit(shape, bound))
-            for bound in (shape.above, shape.at_least, shape.at_most)
-        )
-        return self._within(value, shown, above, least, most, path)
+        return self._within(shape, value, shown, path)
 
     def _number(self, shape: Number, data: Any, path: KeyPath) -> Any:
         kind = "a whole number" if shape.whole else "a number"
@@ -235,29 +231,19 @@ class Reader:
             return self.slip(path, f"is {called(data)}, not {kind}", f"write {kind} without quotes")
         if not abs(data) < 1e300:
             return self.slip(path, f"is not {kind} that can be used", f"write {kind}")
-        above, least, most = (
-            bound if bound is None else (bound, f"{bound:g}")
-            for bound in (shape.above, shape.at_least, shape.at_most)
-        )
-        value = data if shape.whole else float(data)
-        return self._within(value, f"{data:g}", above, least, most, path)
+        return self._within(shape, data if shape.whole else float(data), f"{data:g}", path)
 
-    def _within(
-        self,
-        value: float,
-        shown: str,
-        above: tuple[float, str] | None,
-        least: tuple[float, str] | None,
-        most: tuple[float, str] | None,
-        path: KeyPath,
-    ) -> Any:
-        """Hold a value against its bounds, each with the text that says it."""
-        if above and not value > above[0]:
-            return self.slip(path, f"{shown} is too small", f"it must be more than {above[1]}")
-        if least and not value >= least[0]:
-            return self.slip(path, f"{shown} is too small", f"it must be at least {least[1]}")
-        if most and not value <= most[0]:
-            remedy = f"it must be at most {most[1]}; is the unit right?"
+    def _within(self, shape: Quantity | Number, value: float, shown: str, path: KeyPath) -> Any:
+        """Hold a value against its bounds."""
+        if shape.above is not None and not value > shape.above:
+            remedy = f"it must be more than {spelling.limit(shape, shape.above)}"
+            return self.slip(path, f"{shown} is too small", remedy)
+        if shape.at_least is not None and not value >= shape.at_least:
+            remedy = f"it must be at least {spelling.limit(shape, shape.at_least)}"
+            return self.slip(path, f"{shown} is too small", remedy)
+        if shape.at_most is not None and not value <= shape.at_most:
+            most = spelling.limit(shape, shape.at_most)
+            remedy = f"it must be at most {most}; is the unit right?"
             return self.slip(path, f"{shown} is too large", remedy)
         return value
 

@@ -70,11 +70,12 @@ class Polygon:
     """A simple polygon: at least three corners, no crossing edges, an area."""
 
 
-LONGEST = 10_000.0  # m; nothing on a patio is longer, so a larger figure is a slip of the unit
+FARTHEST = 10_000.0  # m from the origin; a site's own coordinates may begin far from its floor
+LARGEST = 100.0  # m; nothing on a patio is larger, so more is a slip of the unit
 
-Length = Annotated[float, Quantity("length", at_least=-LONGEST, at_most=LONGEST)]
-NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, at_most=LONGEST)]
-PositiveLength = Annotated[float, Quantity("length", above=0.0, at_most=LONGEST)]
+Length = Annotated[float, Quantity("length", at_least=-FARTHEST, at_most=FARTHEST)]
+NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, at_most=LARGEST)]
+PositiveLength = Annotated[float, Quantity("length", above=0.0, at_most=LARGEST)]
 Angle = Annotated[float, Quantity("angle", at_least=-2 * pi, at_most=2 * pi)]
 SwingAngle = Annotated[float, Quantity("angle", above=0.0, at_most=pi)]
 HingeAngle = Annotated[float, Quantity("angle", at_least=0.0, at_most=pi / 2)]

@@ -18,10 +18,18 @@ KeyPath = tuple[str | int, ...]
 # Deeper than any scene; past it, the reader's cost and its use of the stack get out of hand.
 DEEPEST = 32
 
+# A string that is never closed is taken to its end, so that each character is looked at once.
+_STRING = "|".join(
+    (
+        r'"""(?:[^\\]|\\.|\\\Z)*?(?:""""{0,2}|\Z)',
+        r"\'\'\'.*?(?:\'\'\'\'{0,2}|\Z)",
+        r'"(?:[^"\\\n]|\\[^\n])*"?',
+        r"'[^'\n]*'?",
+    )
+)
 _TOKEN = re.compile(
-    r'(?P<string>"""(?:[^\\]|\\.)*?"""(?:"{0,2})|\'\'\'.*?\'\'\'\'{0,2}'
-    r'|"(?:[^"\\\n]|\\.)*"|\'[^\'\n]*\')'
-    r"|(?P<comment>#[^\n]*)|(?P<newline>\n)|(?P<mark>[\[\]{},=.])|(?P<bare>[^\s\[\]{},=.#\"']+|[\"'])",
+    rf"(?P<string>{_STRING})|(?P<comment>#[^\n]*)|(?P<newline>\n)|(?P<mark>[\[\]{{}},=.])"
+    r"|(?P<bare>[^\s\[\]{},=.#\"']+)",
     re.DOTALL,
 )
 

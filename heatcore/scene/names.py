@@ -68,7 +68,7 @@ class Names:
     def is_seat_of_furniture(self, name: str) -> bool:
         """Whether `name` is one of the seats that furniture brings: 'sofa 2', 'table seat 4'."""
         numbered = re.fullmatch(r"(.+) ([1-9][0-9]?)", name)
-        return bool(numbered) and int(numbered[2]) <= self._rows.get(numbered[1], 0)
+        return numbered is not None and int(numbered[2]) <= self._rows.get(numbered[1], 0)
 
     def of(self, name: str, reference: Reference) -> set[str]:
         """Return the kinds that a name answers to; empty where there is no such thing."""

@@ -154,9 +154,8 @@ class _Merge:
                 continue
             kept: list[Any] = []
             for index, thing in enumerate(things):
-                name = thing.get("name") if isinstance(thing, dict) else None
-                present += [name] if isinstance(name, str) else []
-                if name not in self.removed:
+                present.append(_name_of(thing))
+                if _name_of(thing) not in self.removed:
                     self.origins[kind, len(kept)] = (kind, index)
                     kept.append(thing)
             merged[kind] = kept
@@ -187,9 +186,9 @@ class _Merge:
         """Override keys of things of one kind, each by its name."""
         things = merged.get(kind, [])
         names = {
-            thing["name"]: index
+            _name_of(thing): index
             for index, thing in enumerate(things if isinstance(things, list) else ())
-            if isinstance(thing, dict) and isinstance(thing.get("name"), str)
+            if _name_of(thing)
         }
         for name, change in changes.items():
             if name not in names:
@@ -248,3 +247,9 @@ class _Merge:
             f"did you mean {quoted(guess)}?" if guess else f"it may be {listed(map(quoted, words))}"
         )
         self.slips.append(Slip(path, message, remedy))
+
+
+def _name_of(thing: Any) -> str:
+    """Return the name of a thing as the file gives it; empty where it gives none."""
+    name = thing.get("name") if isinstance(thing, dict) else None
+    return name if isinstance(name, str) else ""

@@ -9,6 +9,7 @@ from math import dist, hypot
 import shapely
 
 SAME_POINT = 1e-3  # m; drawings say no more
+WIDEST = 500.0  # m across; no site is wider, so more is a slip of the unit
 
 Point = tuple[float, float]
 Fault = tuple[int | None, str, str]
@@ -40,12 +41,14 @@ def outline_faults(corners: tuple[Point, ...], shown: Callable[[float], str]) ->
         else:
             message = f"is the same place as corner {index + 1}"
             faults.append((index + 1, message, "leave one of the two out"))
-    return faults or _crossings(corners, shown)
+    return faults or _faults_of_whole(corners, shown)
 
 
-def _crossings(corners: tuple[Point, ...], shown: Callable[[float], str]) -> list[Fault]:
+def _faults_of_whole(corners: tuple[Point, ...], shown: Callable[[float], str]) -> list[Fault]:
     polygon = shapely.Polygon(corners)
     across = hypot(*(max(axis) - min(axis) for axis in zip(*corners, strict=True)))
+    if across > WIDEST:
+        return [(None, f"is {shown(across)} across", "is the unit of every corner right?")]
     if polygon.convex_hull.area < SAME_POINT * across:
         return [(None, "has no area", "give corners that do not lie on one line")]
     if polygon.is_valid:

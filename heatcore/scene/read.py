@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
@@ -82,6 +83,6 @@ def _named_types(document: Document, folder: Path | None) -> Iterator[Path | Non
             and isinstance(name, str)
             and name.isprintable()
             and is_inside(folder, name)
-            and (folder / name).is_file()
+            and os.path.isfile(folder / name)
         )
         yield folder / name if folder is not None and readable else None

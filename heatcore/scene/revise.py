@@ -25,7 +25,7 @@ from heatcore.scene.locate import KeyPath
 from heatcore.scene.model import Scene
 from heatcore.scene.segments import Segment, after_blank, segments_of
 from heatcore.scene.shapes import Field, Fixed, Many, Raw, Shape, Table, fields_of
-from heatcore.scene.write import emit_thing, field_data, plain, table_data
+from heatcore.scene.write import emit_thing, plain, table_data, to_data
 
 
 class CannotReviseError(Exception):
@@ -57,6 +57,7 @@ class _Revision:
         self.data = document.data
         self.layout = document.layout
         self.units = scene.site.units
+        to_data(scene)  # a number that cannot be written is refused with its place in the scene
         self.segments = segments_of(self.layout)
         self.edits: list[tuple[int, int, str]] = []
 
@@ -92,7 +93,7 @@ class _Revision:
             if entry.key in old and own is not None:
                 self.change(entry.shape, (*path, entry.key), old[entry.key], own)
             elif entry.key not in old and (entry.required or own != entry.default):
-                self.add(path, entry, field_data(value, entry, self.units))
+                self.add(path, entry, plain(entry.shape, own, self.units))
 
     def change(self, shape: Shape, path: KeyPath, old: Any, own: Any) -> None:
         """Change a value that is there."""

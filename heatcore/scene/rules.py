@@ -12,6 +12,7 @@ from heatcore.errors import InputError
 from heatcore.scene.document import listed, quoted
 from heatcore.scene.drafts import Draft, Reader, label
 from heatcore.scene.heights import resolve_heights
+from heatcore.scene.kinds import Outline
 from heatcore.scene.model import (
     Door,
     Furniture,
@@ -23,7 +24,7 @@ from heatcore.scene.model import (
     Window,
 )
 from heatcore.scene.names import WITH_CHAIRS
-from heatcore.scene.outlines import SAME_POINT
+from heatcore.scene.outlines import SAME_POINT, WIDEST
 from heatcore.scene.shapes import kinds_of
 from heatcore.scene.types import BracketType, HeaterType
 
@@ -58,10 +59,13 @@ def check_scene(
         thing["name"]: kind
         for kind in CARRIERS["stem"] + CARRIERS["wall"]
         for thing in scene[kind] or ()
+        if thing["name"]
     }
     for heater in scene["heater"] or ():
         _check_mount(heater, heater_types, bracket_types, carriers, reader)
     floor = scene["floor"]
+    if floor and floor["outline"]:
+        _check_places(scene, floor["outline"], reader)
     for roof in scene["roof"] or ():
         if roof.whole and floor and floor.whole:
             _check_heights(roof, floor, reader)
@@ -89,6 +93,18 @@ def check_thing(thing: Draft, reader: Reader) -> None:
     if thing.of is Furniture and thing["chairs"] and thing["kind"] not in (None, *WITH_CHAIRS):
         remedy = f"only {listed(sorted(WITH_CHAIRS))} can have them"
         reader.slip(thing.at("chairs"), f"does not go with a {thing['kind']}", remedy)
+
+
+def _check_places(scene: Draft, outline: Outline, reader: Reader) -> None:
+    """Note things that lie impossibly far from the floor."""
+    for kind in kinds_of(Scene):
+        for thing in scene[kind] or ():
+            for attribute in ("at", "from_", "to"):
+                place = thing[attribute]
+                if isinstance(place, tuple) and dist(place, outline[0]) > WIDEST:
+                    far = reader.length(dist(place, outline[0]))
+                    path = thing.at(attribute.removesuffix("_"))
+                    reader.slip(path, f"lies {far} from the floor", "is its unit right?")
 
 
 # Pairs of attributes of which the first must not exceed the second.
@@ -215,7 +231,7 @@ def check_files(reader: Reader, folder: Path | None) -> None:
         elif not is_inside(folder, name):
             message = f"{quoted(name)} is a path leaving the folder"
             reader.slip(path, message, "put the file beside the scene and name it from there")
-        elif not (folder / name).is_file():
+        elif not os.path.isfile(folder / name):
             message = f"there is no file {quoted(name)} in the scene's folder"
             reader.slip(path, message, "check its name, or put it there")
 
@@ -226,8 +242,7 @@ def is_inside(folder: Path, name: str) -> bool:
         return False
     if ".." in PureWindowsPath(name).parts:
         return False
-    inside = os.path.realpath(folder)
-    return os.path.commonpath([inside, os.path.realpath(folder / name)]) == inside
+    return Path(os.path.realpath(folder / name)).is_relative_to(os.path.realpath(folder))
 
 
 def _a(kind: str) -> str:

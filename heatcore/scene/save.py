@@ -32,8 +32,8 @@ def save_scene(path: Path, scene: Scene) -> None:
         is not finite.
     """
     path = Path(os.path.realpath(path))
-    text = revised(read_text(path), scene) if path.exists() else write_scene(scene)
-    _replace(path, text.encode())
+    there = os.path.lexists(path)
+    _replace(path, (revised(read_text(path), scene) if there else write_scene(scene)).encode())
 
 
 def revised(text: str, scene: Scene) -> str:

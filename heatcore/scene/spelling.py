@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from itertools import chain
 
 from heatcore.errors import UnitError
-from heatcore.scene.kinds import Quantity
+from heatcore.scene.kinds import Number, Quantity
 from heatcore.units import (
     UnitSystem,
     format_length,
@@ -119,13 +119,13 @@ def spell(dimension: str, value: float, units: UnitSystem) -> str | float:
     return f"{value!r} {_INSIDE[dimension]}"
 
 
-def limit(quantity: Quantity, value: float) -> str:
-    """Write a bound of a quantity, for a message."""
-    if quantity.dimension == "share":
-        return f"{value:g}"
-    if quantity.dimension in ("angle", "pitch"):
-        return f"{math.degrees(value):.4g} deg"
-    return "0" if value == 0 else f"{value:g} {_INSIDE[quantity.dimension]}"
+def limit(shape: Quantity | Number, bound: float) -> str:
+    """Write a bound of a quantity or a number, for people."""
+    if isinstance(shape, Number) or shape.dimension == "share" or bound == 0:
+        return f"{bound:g}"
+    if shape.dimension in ("angle", "pitch"):
+        return f"{math.degrees(bound):.4g} deg"
+    return f"{bound:g} {_INSIDE[shape.dimension]}"
 
 
 def _says(dimension: str, text: str, value: float) -> bool:

@@ -6,13 +6,13 @@ from collections.abc import Mapping
 from typing import Any
 
 from heatcore.errors import InputError, UnitError
+from heatcore.scene.document import quoted
 from heatcore.scene.emit import emit_key, emit_option, emit_pair, emit_table
 from heatcore.scene.kinds import Number, Quantity, Reference, Word
 from heatcore.scene.model import Scene
 from heatcore.scene.shapes import (
     Choice,
     Either,
-    Field,
     Fixed,
     Flag,
     Many,
@@ -69,32 +69,26 @@ def to_data(scene: Scene) -> dict[str, Any]:
     return table_data(scene, scene.site.units)
 
 
-def table_data(value: Any, units: UnitSystem) -> dict[str, Any]:
+def table_data(value: Any, units: UnitSystem, where: str = "") -> dict[str, Any]:
     """Return one of the model's dataclasses as plain data, without what equals its default."""
     of: type = type(value)
     data = {}
     for entry in fields_of(of):
         own = getattr(value, entry.attribute)
         if entry.required or own != entry.default:
-            data[entry.key] = field_data(value, entry, units)
+            place = f"{where}.{entry.key}" if where else entry.key
+            data[entry.key] = plain(entry.shape, own, units, place)
     return data
 
 
-def field_data(owner: Any, entry: Field, units: UnitSystem) -> Any:
-    """Return one field of a dataclass as plain data."""
-    try:
-        return plain(entry.shape, getattr(owner, entry.attribute), units)
-    except UnitError as error:
-        name = getattr(owner, "name", "")
-        where = f"{type(owner).__name__.lower()} {name!r}.{entry.key}"
-        raise InputError(where, error.message, error.remedy) from None
-
-
-def plain(shape: Shape, value: Any, units: UnitSystem) -> Any:
-    """Return a value as plain data of the given shape."""
+def plain(shape: Shape, value: Any, units: UnitSystem, where: str = "") -> Any:
+    """Return a value as plain data of the given shape; `where` is its path, for a mistake."""
     match shape:
         case Quantity():
-            return spell(shape.dimension, value, units)
+            try:
+                return spell(shape.dimension, value, units)
+            except UnitError as error:
+                raise InputError(where, error.message, error.remedy) from None
         case Number():
             return int(value) if shape.whole else float(value)
         case Flag():
@@ -102,12 +96,15 @@ def plain(shape: Shape, value: Any, units: UnitSystem) -> Any:
         case Word() | Reference() | Text() | Choice():
             return str(value)
         case Fixed():
-            return [plain(item, own, units) for item, own in zip(shape.items, value, strict=True)]
+            entries = zip(shape.items, value, strict=True)
+            return [plain(item, own, units, where) for item, own in entries]
+        case Many(item=Table()):
+            return [table_data(own, units, f"{where} {quoted(own.name)}") for own in value]
         case Many():
-            return [plain(shape.item, own, units) for own in value]
+            return [plain(shape.item, own, units, where) for own in value]
         case Either():
-            return plain(shape.text if isinstance(value, str) else shape.list, value, units)
+            return plain(shape.text if isinstance(value, str) else shape.list, value, units, where)
         case Table():
-            return table_data(value, units)
+            return table_data(value, units, where)
         case Raw():
             return dict(value)

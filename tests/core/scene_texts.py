@@ -1,4 +1,4 @@
-"""A scene file with something of every kind in it, and the types it names. Invented for the tests."""
+"""A scene file with something of every kind in it, and the types it names; all invented."""
 
 from __future__ import annotations
 

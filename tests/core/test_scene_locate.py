@@ -95,7 +95,7 @@ VALUES = st.recursive(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.dictionaries(KEYS, VALUES, max_size=5))
 def test_whatever_another_library_writes_has_its_places(data: dict[str, Any]) -> None:
     holds(tomlkit.dumps(data))

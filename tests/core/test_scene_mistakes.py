@@ -50,7 +50,15 @@ VALUES = {
     ),
     "an absurd size": (
         'underside = "7\' 9"', 'underside = "7.9e9 m"',
-        'beam "front beam".underside', '"7.9e9 m" is too large', "at most 10000 m",
+        'beam "front beam".underside', '"7.9e9 m" is too large', "at most 100 m",
+    ),
+    "metres for millimetres": (
+        'width = "36 in"', 'width = "900 m"',
+        'door "back door".width', '"900 m" is too large', "is the unit right?",
+    ),
+    "a place beyond the horizon": (
+        'at = ["15 ft", "4 ft"]', 'at = ["15 ft", "4e9 ft"]',
+        'seat "S1".at[2]', '"4e9 ft" is too large', "at most 10000 m",
     ),
     "a length that no float can hold": (
         'height = "4 ft"', "height = 1" + "0" * 400,
@@ -110,7 +118,7 @@ VALUES = {
     ),
     "a choice that is like none": (
         '"gable"', '"dome of glass"',
-        'roof "porch roof".form', 'there is no "dome of glass" here', "choose from flat, single_slope",
+        'roof "porch roof".form', 'there is no "dome of glass" here', "choose from flat, ",
     ),
     "a misspelt key": (
         'swing = "out"', 'swnig = "out"',
@@ -259,6 +267,14 @@ FITTING = {
         'top = "8 ft"', 'top = "8 ft"\nbottom = "9 ft"',
         'screen "screen".top', "is less than bottom", "at least bottom",
     ),
+    "a place far from the floor": (
+        'at = ["15 ft", "4 ft"]', 'at = ["4500 m", "4 ft"]',
+        'seat "S1".at', "from the floor", "is its unit right?",
+    ),
+    "a floor of kilometres": (
+        '["20 ft", "14 ft"],\n  [0, "14 ft"],', '["6000 m", "4000 m"],\n  [0, "4000 m"],',
+        "floor.outline", "across", "is the unit of every corner right?",
+    ),
     "chairs at a sofa": (
         'mesh = "sofa.obj"', "chairs = 2",
         'furniture "sofa".chairs', "does not go with a sofa", "bar, round_table, table",
@@ -307,7 +323,7 @@ FITTING = {
     ),
     "a mesh file that is missing": (
         'mesh = "sofa.obj"', 'mesh = "couch.obj"',
-        'furniture "sofa".mesh', 'there is no file "couch.obj" in the scene\'s folder', "put it there",
+        'furniture "sofa".mesh', 'there is no file "couch.obj" in the scene', "put it there",
     ),
 }  # fmt: skip
 
@@ -472,9 +488,9 @@ def test_a_mistake_in_a_types_file_says_which_file(folder: Path) -> None:
     [
         ('spacing = "600 mm"', 'spacing = "900 mm"', "most_spacing", "is less than spacing"),
         ('tilt_from = "-30 deg"', 'tilt_from = "40 deg"', "tilt_to", "is less than tilt_from"),
-        ('aperture_length = "1 m"', 'aperture_length = "2 m"', "length", "less than aperture_length"),
+        ('aperture_length = "1 m"', 'aperture_length = "2 m"', "length", "is less than aperture"),
         ('ends = "300 mm"', "", "combustible.ends", "is missing"),
-        ('mounts = ["ceiling", "wall"]', 'mounts = ["roof"]', "mounts[1]", 'there is no "roof" here'),
+        ('mounts = ["ceiling", "wall"]', 'mounts = ["roof"]', "mounts[1]", 'there is no "roof"'),
     ],
 )  # fmt: skip
 def test_types_must_fit_in_themselves(
