@@ -45,7 +45,7 @@ def same(a: dict[tuple[Face, int], float], b: dict[tuple[Face, int], float]) -> 
         assert abs(b[key] - margin) < 1e-7, key
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(SEED)
 def test_moving_all_together_changes_nothing(seed):
     rng = np.random.default_rng(seed)
@@ -58,7 +58,7 @@ def test_moving_all_together_changes_nothing(seed):
     )
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(SEED, st.sampled_from([0, 1]))
 def test_a_mirror_swaps_two_faces_and_nothing_else(seed, axis):
     meshes = solids(np.random.default_rng(seed))
@@ -74,7 +74,7 @@ def test_a_mirror_swaps_two_faces_and_nothing_else(seed, axis):
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(SEED)
 def test_subdividing_triangles_changes_nothing(seed):
     rng = np.random.default_rng(seed)
@@ -90,7 +90,7 @@ def test_subdividing_triangles_changes_nothing(seed):
     )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(SEED, st.floats(30.0, 1000.0))
 def test_a_far_object_changes_nothing(seed, distance):
     meshes = solids(np.random.default_rng(seed))
@@ -99,7 +99,7 @@ def test_a_far_object_changes_nothing(seed, distance):
     same(near, by_face(measure(FRAME, BODY, NEED, Soup.of([*meshes, far]), sight=5.0)))
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(SEED)
 def test_each_mesh_alone_reads_as_it_does_among_the_others(seed):
     meshes = solids(np.random.default_rng(seed))
@@ -111,7 +111,7 @@ def test_each_mesh_alone_reads_as_it_does_among_the_others(seed):
         assert abs(found[reading.face] - reading.margin) < 1e-8
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(SEED)
 def test_no_mesh_that_falls_short_is_left_out(seed):
     meshes = solids(np.random.default_rng(seed))
