@@ -34,9 +34,9 @@ AT_MOST_ONE: Mapping[type, tuple[str, str]] = {Heater: ("tilt", "aim_at")}
 
 # What each mount is fixed to.
 CARRIERS = {
-    "ceiling": ("roof", "rafters"),
+    "ceiling": ("roof", "rafters", "beam"),
     "stem": ("roof", "rafters", "beam"),
-    "beam": ("beam",),
+    "beam": ("beam", "rafters"),
     "wall": ("wall",),
 }
 
@@ -204,7 +204,7 @@ def _check_mount(
     carrier = carriers.get(heater["mounted_on"])
     if carrier and carrier not in CARRIERS[mount]:
         message = f"{quoted(heater['mounted_on'])} is {_a(carrier)}, and this is a {mount} mount"
-        remedy = f"a {mount} mount takes {' or '.join(map(_a, CARRIERS[mount]))}"
+        remedy = f"a {mount} mount takes one of {listed(map(_a, CARRIERS[mount]))}"
         reader.slip(heater.at("mounted_on"), message, remedy)
 
 

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields, replace
 from enum import StrEnum
 from functools import cache
+from inspect import cleandoc
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -112,7 +113,7 @@ class Field:
 def fields_of(table: type) -> tuple[Field, ...]:
     """Return the fields of a dataclass that stand in the file, in order."""
     hints = get_type_hints(table, include_extras=True)
-    said = _descriptions(table.__doc__ or "")
+    said = _descriptions(table)
     out = []
     for field in fields(table):
         if not field.metadata.get("file", True):
@@ -195,11 +196,12 @@ def _plain(hint: Any) -> Shape:
     raise TypeError(f"no form in the file for {hint!r}")
 
 
-def _descriptions(docstring: str) -> dict[str, str]:
+def _descriptions(table: type) -> dict[str, str]:
     """Read the Attributes section of a docstring: ``name, other : what they are``."""
-    _, _, section = docstring.partition("Attributes\n    ----------\n")
+    # Python 3.13 strips the indentation itself, earlier ones do not.
+    _, _, section = cleandoc(table.__doc__ or "").partition("Attributes\n----------\n")
     said: dict[str, str] = {}
-    for entry in re.split(r"\n    (?=\S)", "\n" + section.rstrip()):
+    for entry in re.split(r"\n(?=\S)", section):
         names, _, text = entry.partition(" : ")
         for name in names.split(", "):
             said[name.strip()] = " ".join(text.split())

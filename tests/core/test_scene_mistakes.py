@@ -188,7 +188,7 @@ REFERENCES = {
     "a carrier that does not suit the mount": (
         'mounted_on = "rafters"', 'mounted_on = "house wall"',
         'heater "H1".mounted_on', '"house wall" is a wall, and this is a ceiling mount',
-        "a ceiling mount takes a roof or rafters",
+        "a ceiling mount takes one of a roof, rafters, a beam",
     ),
     "a type that is not there": (
         'type = "bar"\nat = ["10 ft", "4 ft"]', 'type = "bra"\nat = ["10 ft", "4 ft"]',
