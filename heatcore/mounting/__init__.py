@@ -7,6 +7,7 @@ from math import inf
 import numpy as np
 
 from heatcore.errors import InputError, Mistake
+from heatcore.geometry.distance import NOISE
 from heatcore.geometry.parts import Kind, Model
 from heatcore.geometry.soup import Soup
 from heatcore.mounting.explain import Explainer
@@ -22,6 +23,8 @@ from heatcore.scene.types import BracketType
 from heatcore.units import UnitSystem
 
 __all__ = ["hang"]
+
+STRUCTURE = (*OVERHEAD, Kind.WALL)
 
 
 def hang(scene: Scene, model: Model) -> tuple[Mount, ...]:
@@ -43,7 +46,7 @@ def hang(scene: Scene, model: Model) -> tuple[Mount, ...]:
     InputError
         Where a heater cannot be put where it is described: every mistake found.
     """
-    structure = Structure(tuple(model.of(*OVERHEAD, Kind.WALL)))
+    structure = Structure(tuple(model.of(*STRUCTURE)))
     mounts, mistakes = [], list[Mistake]()
     for heater in scene.heater:
         try:
@@ -59,7 +62,7 @@ def _hang(heater: Heater, scene: Scene, model: Model, structure: Structure) -> M
     spot = place(heater, scene, model, structure)
     brackets = _stocked(heater, scene)
     solution = solve(spot, brackets, structure)
-    _refuse_inside(solution, model)
+    _refuse_inside(solution, model, structure)
     units = UnitSystem(scene.site.units)
     explainer = Explainer(solution, brackets, units)
     corners = solution.frame.to_world(body_corners(spot.type))[4:]
@@ -109,19 +112,22 @@ def _stocked(heater: Heater, scene: Scene) -> tuple[BracketType, ...]:
     return (bracket,)
 
 
-def _refuse_inside(solution: Solution, model: Model) -> None:
+def _refuse_inside(solution: Solution, model: Model, structure: Structure) -> None:
     """Refuse a heater whose body has its middle inside a solid."""
     middle = solution.frame.to_world([0.0, 0.0, solution.spot.type.height / 2])
+    holders = [structure.parts[i] for i in structure.soup.holders(middle)]
     for part in model.parts:
         low, high = part.mesh.bounds
-        if part.swept or not ((low <= middle) & (middle <= high)).all():
+        if part.swept or part.kind in STRUCTURE or not ((low <= middle) & (middle <= high)).all():
             continue
         if len(Soup.of([part.mesh]).holders(middle)):
-            raise InputError(
-                where(solution.spot.heater),
-                f"is inside {part.name}",
-                "move it out into the open",
-            )
+            holders.append(part)
+    if holders:
+        raise InputError(
+            where(solution.spot.heater),
+            f"is inside {holders[0].name}",
+            "move it out into the open",
+        )
 
 
 def _arms(solution: Solution) -> tuple[Arm, ...]:
@@ -160,12 +166,12 @@ def _arms(solution: Solution) -> tuple[Arm, ...]:
 
 def _spare(solution: Solution) -> float:
     """How much more arm there is than the clearances ask for, on the shorter arm [m]."""
-    now = solution.lengths
-    free = float(solution.blocked.next(solution.travel))
-    if free > solution.travel:
-        least = solution.arms_at(free)
-    else:
-        since = solution.blocked.since(solution.travel)
-        least = solution.arms_at(since) if since > -inf else np.zeros(2)
-    short = int(np.argmin(now))
-    return float(min(now[short] - least[short], now[short]))
+    short = int(np.argmin(solution.lengths))
+    now = float(solution.lengths[short])
+    least = float(solution.blocked.next(solution.travel))
+    if least <= solution.travel:
+        least = solution.blocked.since(solution.travel)
+    if least == -inf:
+        return now
+    spare = min(now - float(solution.arms_at(least)[0][short]), now)
+    return spare if abs(spare) > NOISE else 0.0

@@ -9,7 +9,7 @@ from math import inf
 import numpy as np
 
 from heatcore.geometry.closest import nearest_point
-from heatcore.geometry.distance import NOISE, Reading, measure
+from heatcore.geometry.distance import NOISE, Face, Reading, measure
 from heatcore.mounting.mount import Fault, Passed
 from heatcore.mounting.pitch import steepest_pitch
 from heatcore.mounting.place import DOWN
@@ -23,6 +23,7 @@ from heatcore.units import UnitSystem, format_angle, format_pitch
 
 # What a bracket type fails in with all its arms, or with all equal ones: said once for the type.
 _OF_THE_TYPE = frozenset({"surface", "tilt", "load", "hinge", "level"})
+_ORDER = tuple(Face)
 _LOWER = 3.0  # m; so much lower is looked for a height at which a wall heater clears the roof
 
 
@@ -41,29 +42,50 @@ class Explainer:
     # ------------------------------------------------------------------ the shorter brackets
 
     def passed(self) -> tuple[Passed, ...]:
-        """The stocked pairs that are shorter than the chosen one, the shortest first."""
+        """What is shorter than the chosen pair of arms and does not do, the shortest first.
+
+        Of each bracket type: what it fails in with any arms, and of its pairs the shortest and the
+        nearest miss.
+        """
         trials, chosen = self.solution.trials, self.solution.chosen
         most = float(trials.lengths[chosen].sum()) - 1e-6
-        numbers, best = np.unique(trials.pair, return_index=True)
-        said: set[tuple[str, str]] = set()
-        found = []
-        shortest = [sum(trials.pairs[n].shortest) for n in numbers]
-        for nominal, trial in sorted(zip(shortest, best.tolist(), strict=True)):
-            pair = trials.pairs[int(trials.pair[trial])]
-            name, code = pair.bracket.name, self._fails_in(trial)
-            length = nominal if code == "level" else float(trials.lengths[trial].sum())
-            # An unequal pair is of interest only where no equal one hangs level.
-            odd = pair.unequal and (code == "level" or (name, "level") not in said)
-            if code is None or odd or length > most or trial == chosen:
+        of_the_type: dict[tuple[str, str], tuple[float, int, int]] = {}
+        of_the_arms: dict[str, list[tuple[float, int, int]]] = {}
+        for number, trial in zip(*np.unique(trials.pair, return_index=True), strict=True):
+            pair, code = trials.pairs[number], self._fails_in(trial)
+            typical = code in _OF_THE_TYPE
+            length = sum(pair.shortest) if typical else float(trials.lengths[trial].sum())
+            if code is None or trial == chosen or length > most:
                 continue
-            if code in _OF_THE_TYPE:
-                if (name, code) in said:
-                    continue
-                said.add((name, code))
-                pair = Pair(pair.bracket, (), ())
-            reason, shortfall = self._why(trial, code, pair)
-            found.append(Passed(name, (pair.first, pair.second), reason, shortfall))
-        return tuple(found)
+            entry = (round(length, 6), int(number), int(trial))
+            if typical and not (code == "level" and pair.unequal):
+                key = (pair.bracket.name, code)
+                of_the_type[key] = min(of_the_type.get(key, entry), entry)
+            elif not typical:
+                of_the_arms.setdefault(pair.bracket.name, []).append(entry)
+        told = list(of_the_type.values())
+        for name, misses in of_the_arms.items():
+            # An unequal pair is of interest only where no equal one hangs level.
+            some = sorted(
+                miss
+                for miss in misses
+                if (name, "level") in of_the_type or not trials.pairs[miss[1]].unequal
+            )
+            told += dict.fromkeys([*some[:1], *some[-1:]])
+        return tuple(self._passed(trial) for *_, trial in sorted(told))
+
+    def _passed(self, trial: int) -> Passed:
+        """One trial that does not do."""
+        pair, code = self._pair(trial), self._fails_in(trial)
+        assert code is not None
+        if code in _OF_THE_TYPE:
+            pair = Pair(pair.bracket, (), ())
+        reason, shortfall = self._why(trial, code, pair)
+        return Passed(pair.bracket.name, (pair.first, pair.second), reason, shortfall)
+
+    def _pair(self, trial: int) -> Pair:
+        """The pair of arms of a trial."""
+        return self.solution.trials.pairs[int(self.solution.trials.pair[trial])]
 
     def _fails_in(self, trial: int) -> str | None:
         """What a trial fails in first; None where in nothing."""
@@ -196,7 +218,7 @@ class Explainer:
             said, can, must = self._level(solution.chosen)
             message = f"{name} cannot hang it level: {said}{self._pitch()}"
             yield Fault("level", message, can, must, part)
-        wanted = solution.spot.heater.height
+        wanted = None if solution.spot.wanted is None else solution.spot.heater.height
         if "height" in codes and wanted is not None:
             message = (
                 f"it cannot hang at {length(wanted)}: the nearest that stock reaches is "
@@ -216,12 +238,17 @@ class Explainer:
             )
             yield Fault("height", message, height, would, on)
             return
-        needed = solution.arms_at(travel)
+        needed, stands = solution.arms_at(travel)
         longest = max(max(p.shortest) + p.bracket.fine for p in solution.trials.pairs)
-        message = (
-            f"{name} {how}. {self._arms(needed)} from the surface to the pivot would do; the "
-            f"longest arm stocked is {length(longest)}{self._pitch()}"
-        )
+        if stands:
+            message = (
+                f"{name} {how}. {self._arms(needed)} from the surface to the pivot would do; the "
+                f"longest arm stocked is {length(longest)}{self._pitch()}"
+            )
+        else:
+            message = (
+                f"{name} {how}, and a longer arm finds nothing here to stand on: move the heater"
+            )
         yield Fault("arm", message, float(solution.lengths.min()), float(needed.min()), on)
 
     def _of_the_hopeless(self) -> Iterator[Fault]:
@@ -279,7 +306,7 @@ class Explainer:
     def _hinge(self, trial: int) -> tuple[str, float, float, str]:
         """What the hinges would have to take; the lean, its limit, and the part it happens on."""
         trials, pose = self.solution.trials, self.solution.pose
-        bracket = trials.pairs[int(trials.pair[trial])].bracket
+        bracket = self._pair(trial).bracket
         reached = trials.reaches[int(trials.reach[trial])]
         leans = [
             (abs(lean) - limit, abs(lean), limit, way, int(face))
@@ -301,7 +328,7 @@ class Explainer:
     def _level(self, trial: int) -> tuple[str, float, float]:
         """By how much the arms of a trial can differ, and by how much they must [m]."""
         trials, length = self.solution.trials, self.words.length
-        pair = trials.pairs[int(trials.pair[trial])]
+        pair = self._pair(trial)
         first, second = trials.lengths[trial]
         own = pair.shortest[1] - pair.shortest[0]
         must = float(second - first)
@@ -320,17 +347,23 @@ class Explainer:
         if key not in self._readings:
             kind = solution.spot.type
             size, frame = (kind.length, kind.width, kind.height), solution.pose.at(travel)
+            # Of several that fall short alike, the same is told wherever the site lies.
             short = [
-                (reading.margin, int(index[reading.owner]), reading)
+                (
+                    round(reading.margin, 6),
+                    _ORDER.index(reading.face),
+                    int(index[reading.owner]),
+                    reading,
+                )
                 for burns, index, soup in solution.structure.by_distance
                 for reading in measure(
                     frame, size, kind.combustible if burns else kind.noncombustible, soup, 0.0
                 )
                 if not reading.holds and int(index[reading.owner]) in parts
             ]
-            worst = min(short, key=lambda found: found[:2], default=None)
+            worst = min(short, key=lambda found: found[:3], default=None)
             self._readings[key] = (
-                None if worst is None else (worst[2], solution.structure.parts[worst[1]].name)
+                None if worst is None else (worst[3], solution.structure.parts[worst[2]].name)
             )
         return self._readings[key]
 

@@ -27,8 +27,9 @@ class Arm:
     fine : what the fine adjustment takes up [m]
     length : from the surface to the pivot: arm + extensions + fine [m]
     overhang : how far the plate reaches beyond its surface [m]; 0 where it lies wholly on it
-    lean_along, lean_across : how far the plate leans from the heater's plane about the body's Y
-        and X [rad]
+    lean_along, lean_across : how far the plate leans from the heater's plane before it was tilted,
+        about the body's Y and X by the right-hand rule; on a wall from upright and along the body,
+        about world up and the body's X [rad]
     """
 
     pivot: Floats
@@ -107,8 +108,8 @@ class Mount:
     gaps : (4,) vertical gap from each corner of the body's top to what is above it [m], from
         (-x, -y) counter-clockwise; infinite in the open
     gap_surface : (4,) names of what is above, '' in the open
-    spare : how much more arm it has than the clearances to its surface ask for [m]; negative where
-        it falls short
+    spare : how much more arm it has, on the shorter arm, than the clearances to the structure about
+        it ask for [m]; negative where it falls short
     passed : the shorter brackets, and why they do not do
     faults : what is wrong; empty for a good mount
     parts : what the installer takes along, one line a part

@@ -56,6 +56,7 @@ class Spot:
     carrier : name of what carries it
     surface : parts that its feet may stand on
     sound : those of them, and beside them, that hold a screw: timbers, beams and masonry
+    steepness : rise in run of the surface met over it, seen along the travel
     wanted : the travel at which it hangs at the height asked for [m]; None where that is free
     aim : (3,) the point that its axis should meet [m]; None where it is not aimed
     """
@@ -70,6 +71,7 @@ class Spot:
     carrier: str
     surface: tuple[Part, ...]
     sound: tuple[Part, ...]
+    steepness: float
     wanted: float | None
     aim: Floats | None
 
@@ -191,8 +193,7 @@ class _Finder:
             )
             sound = timbers + tuple(self.model.of(Kind.BEAM)) + _masonry(surface)
             surface += timbers
-        up = over.up if self.heater.attitude == "slope" else UP
-        return self._overhead(roof.name, over.rise, heading, surface, sound, up)
+        return self._overhead(roof.name, over, heading, surface, sound)
 
     def _met(self, parts: tuple[Part, ...], heading: float) -> Underside | None:
         """The lowest underside over the heater's middle, or else over one of its brackets."""
@@ -240,12 +241,8 @@ class _Finder:
         if heading is None:
             heading = _direction(carrier, part, self.scene, name)
         surface = tuple(part for part, owner in timbers if owner == name)
-        up, underside = UP, float(part.mesh.bounds[0, 2])
-        over = self._met((part,), heading)
-        if over is not None:
-            underside = over.rise
-            up = over.up if self.heater.attitude == "slope" else UP
-        return self._overhead(name, underside, heading, surface, surface, up)
+        over = self._met((part,), heading) or Underside(float(part.mesh.bounds[0, 2]), 0, UP)
+        return self._overhead(name, over, heading, surface, surface)
 
     def _beside(self, part: Part) -> float:
         """How far a part lies beside the heater's middle in plan [m]."""
@@ -302,7 +299,7 @@ class _Finder:
         return Spot(
             heater, self.type, self.spacing,
             np.array([*foot, heater.height]), np.array([*out, 0.0]), heading, UP,
-            wall.name, surface, _masonry(surface), None, self.aim,
+            wall.name, surface, _masonry(surface), 1.0, None, self.aim,
         )  # fmt: skip
 
     # ------------------------------------------------------------------
@@ -310,18 +307,19 @@ class _Finder:
     def _overhead(
         self,
         carrier: str,
-        underside: float,
+        over: Underside,
         heading: float,
         surface: tuple[Part, ...],
         sound: tuple[Part, ...],
-        up: Floats,
     ) -> Spot:
         height = self.heater.height
-        wanted = None if height is None else underside - height
-        origin = np.array([*self.at, underside])
+        wanted = None if height is None else over.rise - height
+        origin = np.array([*self.at, over.rise])
+        up = over.up if self.heater.attitude == "slope" else UP
+        steepness = float(np.hypot(over.up[0], over.up[1]) / over.up[2])
         return Spot(
             self.heater, self.type, self.spacing, origin, DOWN, heading, up,
-            carrier, surface, sound, wanted, self.aim,
+            carrier, surface, sound, steepness, wanted, self.aim,
         )  # fmt: skip
 
     def _parts(self, thing: Carrier) -> tuple[Part, ...]:

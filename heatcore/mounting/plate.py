@@ -69,7 +69,14 @@ def plate(frame: Frame, bracket: BracketType, part: int, structure: Structure) -
     room = 2.0 * hypot(x, y) + 0.5
     around = np.array([room, room, _STEP + room * 0.02])
     triangles, owner = structure.soup.seen_from(frame).near(-around, around)
-    beyond = _beyond(triangles[owner == part], box(-x, -y, x, y))
+    own, outline = triangles[owner == part], box(-x, -y, x, y)
+    under = (np.abs(own[..., :2]).min(axis=1) <= [x, y]) | (
+        np.sign(own[..., :2]).min(axis=1) != np.sign(own[..., :2]).max(axis=1)
+    )
+    # What lies under the plate settles it mostly; how far off it is, only what lies around can say.
+    beyond = _beyond(own[under.all(axis=1)], outline)
+    if beyond > 0.0:
+        beyond = _beyond(own, outline)
     intrusion, other = _intrusion(triangles[owner != part], owner[owner != part], x, y)
     if intrusion > max(beyond, _JOIN):
         return Plate(locked(corners), intrusion, structure.parts[other].name)
@@ -97,14 +104,19 @@ def _beyond(triangles: Floats, outline: Polygon) -> float:
 
 
 def _intrusion(triangles: Floats, owner: Floats, x: float, y: float) -> tuple[float, int]:
-    """How far the deepest other part stands into the plate [m], and which it is."""
+    """How far a plate would have to move to be free of the other parts [m], and of which."""
     low, high = np.array([-x, -y, -_THICK]), np.array([x, y, -_JOIN])
     inside, index = clip_to_box(triangles, low, high)
     if not len(inside):
         return 0.0, 0
-    depth = np.minimum(x - np.abs(inside[..., 0]), y - np.abs(inside[..., 1])).max(axis=1)
-    deepest = int(depth.argmax())
-    return float(depth[deepest]), int(owner[index[deepest]])
+    found = []
+    for who in np.unique(owner[index]):
+        corners = inside[owner[index] == who][..., :2]
+        least, most = corners.min(axis=(0, 1)), corners.max(axis=(0, 1))
+        # The plate comes free on the side to which it has the shortest way.
+        ways = (x - least[0], x + most[0], y - least[1], y + most[1])
+        found.append((float(min(ways)), int(who)))
+    return max(found)
 
 
 def crossed_by(frame: Frame, pivot: Floats, length: float, structure: Structure) -> str | None:

@@ -10,15 +10,18 @@ one is thought to go on, and the stretch says that the arm is off.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import cos, radians
 from typing import Any
 
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Frame, Ints, locked
+from heatcore.geometry.parts import Kind
 from heatcore.mounting.pose import Pose
 from heatcore.mounting.structure import Structure
 
 _FACING = 0.1  # cosine: a face that stands nearly along the travel is no surface to hang from
+_PARALLEL = cos(radians(10.0))
 _ON_EDGE = 1e-7  # m; two triangles that share an edge leave no gap between them
 _SAME = 7  # decimals of a metre: lengths that differ by less are equally near
 
@@ -87,18 +90,38 @@ def faces_near(
     if abs(float(pose.away[2])) > 0.5:
         low[2], high[2] = -np.inf, np.inf
     corners, part = structure.soup.seen_from(level).near(low, high)
-    carries = np.isin(part, among)
-    corners, part = level.to_world(corners[carries]), part[carries]
+    corners = level.to_world(corners)
     edges = np.roll(corners, -1, axis=1) - corners
     normal = np.cross(edges[:, 0], edges[:, 1])
     size = np.linalg.norm(normal, axis=1, keepdims=True)
     into = -np.divide(normal, size, out=np.zeros_like(normal), where=size > 0.0)
+    carries = np.isin(part, among) & _undersides(into, structure.kinds[part])
+    into, corners, part = into[carries], corners[carries], part[carries]
     # Of two faces equally near, both arms take the same: the order goes by the planes.
     order = np.lexsort(np.round(into, 6).T)
     order = order[(into[order] @ pose.away) < -_FACING]
     into, corners, part = into[order], corners[order], part[order]
     toward = np.broadcast_to(-pose.away, into.shape) if plumb else into
     return Faces(locked(corners), locked(into), locked(toward), locked(part, np.int64))
+
+
+def _undersides(into: Floats, kinds: Any) -> Any:
+    """Which faces are no sides of timbers: a timber's underside is parallel to its roof.
+
+    Parameters
+    ----------
+    into : (m, 3) unit normals into the faces
+    kinds : (m,) what each belongs to
+    """
+    timber = kinds == Kind.RAFTER
+    if not timber.any():
+        return np.ones(len(into), dtype=bool)
+    roof = np.unique(np.round(into[(kinds == Kind.ROOF) & (into[:, 2] > _FACING)], 3), axis=0)
+    if not len(roof):
+        return np.ones(len(into), dtype=bool)
+    out = np.ones(len(into), dtype=bool)
+    out[timber] = (into[timber] @ roof.T).max(axis=1) > _PARALLEL
+    return out
 
 
 def reach(pose: Pose, faces: Faces, longest: float) -> Reach:

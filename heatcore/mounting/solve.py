@@ -28,7 +28,7 @@ from heatcore.mounting.trials import Trials, try_all
 from heatcore.scene.plan import where
 from heatcore.scene.types import BracketType
 
-_BEYOND = 2.0  # m; so much longer than stocked is an arm that is still looked for
+_BEYOND = 0.5  # m; so much longer than stocked is an arm that is still looked for
 _ROUNDS = 24
 _AIMED = 1e-9  # rad
 
@@ -112,19 +112,20 @@ class Solution:
         """The heater's frame, hung."""
         return self.pose.at(self.travel)
 
-    @property
-    def stretch(self) -> tuple[Reach, int]:
-        """The reach and the stretch of it that the heater hangs on."""
-        return (
-            self.trials.reaches[int(self.trials.reach[self.chosen])],
-            int(self.trials.stretch[self.chosen]),
-        )
+    def arms_at(self, travel: float) -> tuple[Floats, bool]:
+        """Arms that would hang the heater at another travel, whatever is stocked.
 
-    def arms_at(self, travel: float) -> Floats:
-        """(2,) lengths of the arms, were the heater moved on to another travel [m]."""
-        reached, row = self.stretch
-        out: Floats = reached.intercept[row] + reached.slope[row] * travel
-        return out
+        Returns
+        -------
+        lengths : (2,) of its arms there [m]
+        stands : whether both find something to stand on
+        """
+        reached = self.trials.reaches[int(self.trials.reach[self.chosen])]
+        held = np.flatnonzero((reached.first <= travel) & (travel <= reached.last))
+        # Longer than the longest stocked arm, it goes on as on the last stretch.
+        row = int(held[0]) if len(held) else int(reached.last.argmax())
+        lengths: Floats = reached.intercept[row] + reached.slope[row] * travel
+        return lengths, not bool(reached.off[row].any())
 
 
 def solve(spot: Spot, brackets: Sequence[BracketType], structure: Structure) -> Solution:
@@ -161,14 +162,15 @@ def _solve(
     pose = spot.pose(tilt)
     made = {b.name: [p for p in pairs(b) if sum(p.shortest) >= at_least] for b in brackets}
     longest = max(max(p.shortest) + p.bracket.fine for some in made.values() for p in some)
+    # Beyond the stock too, to say what would do: under a slope one arm is longer than the other.
+    longest += _BEYOND + (1.0 + 2.0 * spot.steepness) * spot.spacing
     reaches = _Reaches(spot, pose, structure, longest)
     stock = [(b, tuple(made[b.name]), reaches.of(b)) for b in brackets if made[b.name]]
     overhead = [i for i, part in enumerate(structure.parts) if part.kind in OVERHEAD]
     surface = structure.numbers(spot.surface)
     among = np.union1d(overhead, surface)
-    ends = [r for _, _, r in stock]
-    first = min(float(r.first.min()) for r in ends)
-    last = max(float(r.last.max()) for r in ends) + _BEYOND
+    first = min(float(r.first.min()) for _, _, r in stock)
+    last = max(float(r.last.max()) for _, _, r in stock)
     barred = blocked(spot.type, pose.frame, pose.away, structure, among, first, last)
 
     trials = try_all(pose, tilt, stock, barred, spot.wanted)

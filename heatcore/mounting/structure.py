@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 from math import inf
+from typing import Any
 
 import numpy as np
 
@@ -42,6 +43,11 @@ class Structure:
                 return ((burns, index, self.soup),)
             out.append((burns, index, Soup.of([self.parts[i].mesh for i in index])))
         return tuple(out)
+
+    @cached_property
+    def kinds(self) -> Any:
+        """(n,) kind of each part."""
+        return np.array([part.kind for part in self.parts], dtype=object)
 
     def numbers(self, parts: Iterable[Part]) -> Ints:
         """Numbers of the given parts here."""

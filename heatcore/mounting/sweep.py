@@ -214,7 +214,7 @@ def _near(
         )
         some = np.flatnonzero(b > a)
         # One that merely touches the distance all along holds it.
-        moved = triangles[batch[some]] - ((a + b)[some] / 2)[:, None, None] * along
+        moved = triangles[batch[some]] - ((a[some] + b[some]) / 2)[:, None, None] * along
         some = some[triangle_box(moved, *body)[0] < least - NOISE]
         out.append((a[some], b[some], owner[batch][some]))
     empty = np.zeros(0), np.zeros(0), np.zeros(0, dtype=np.int64)

@@ -101,15 +101,15 @@ def try_all(
             np.where(miss > HEIGHT, miss, 0.0),
             np.where(short > NOISE, short, 0.0),
         ]
-        number, stretch = np.indices(shape)
+        number, stretch = np.nonzero(_hangs(misfit))
         columns.append(
             (
-                (number + len(everything)).ravel(),
-                np.full(shape, reaches.index(reach)).ravel(),
-                stretch.ravel(),
-                travel.ravel(),
-                (reach.intercept + reach.slope * travel[..., None]).reshape(-1, 2),
-                np.stack([np.broadcast_to(f, shape).ravel() for f in fails], axis=1),
+                number + len(everything),
+                np.full(len(number), reaches.index(reach)),
+                stretch,
+                travel[number, stretch],
+                (reach.intercept + reach.slope * travel[..., None])[number, stretch],
+                np.stack([np.broadcast_to(f, shape)[number, stretch] for f in fails], axis=1),
             )
         )
         everything += pairs
@@ -148,14 +148,24 @@ def _hang(
         travel = np.where(free <= high + LEVEL, free, np.maximum(high, low))
     else:
         travel = np.clip(wanted, low, np.maximum(low, high))
-    # Where no travel suits both arms, one arm at an end of its own range comes nearest.
+    # Where no travel suits both arms, one arm at an end of its own range comes nearest; of two
+    # such travels the farther one, which the clearances like better.
     ends = np.clip(np.concatenate([first, last], axis=2), reach.first[:, None], reach.last[:, None])
     missed = _misfit(ends, base, fine, reach)
-    nearest = np.round(missed, _ALIKE).argmin(axis=2)[..., None]
+    least = np.round(missed, _ALIKE)
+    level = np.where(least == least.min(axis=2, keepdims=True), ends, -np.inf)
+    nearest = level.argmax(axis=2)[..., None]
     fits = high >= low - LEVEL
     travel = np.where(fits, travel, np.take_along_axis(ends, nearest, axis=2)[..., 0])
     misfit = np.where(fits, 0.0, np.take_along_axis(missed, nearest, axis=2)[..., 0])
     return travel, misfit
+
+
+def _hangs(misfit: Floats) -> Any:
+    """(p, n) whether each pair hangs on each stretch: wherever it fits, or where it nearly does."""
+    fits = misfit <= LEVEL
+    nearest = np.arange(misfit.shape[1]) == np.round(misfit, _ALIKE).argmin(axis=1)[:, None]
+    return np.where(fits.any(axis=1)[:, None], fits, nearest)
 
 
 def _misfit(travel: Floats, base: Floats, fine: float, reach: Reach) -> Floats:
