@@ -1,10 +1,10 @@
-"""The bracket close-up: seen along the level line of the slope, so that the slope reads as a line."""
+"""The bracket close-up: seen along the slope's level line, so that the slope reads as a line."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from math import acos, atan2, pi
+from math import acos, atan2, degrees, pi
 from textwrap import fill
 
 import numpy as np
@@ -22,13 +22,16 @@ from heatcore.views.view import Layer, Tone, View
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.DIMENSIONS)
 LENS = 70.0  # mm
-FILL = np.array([0.9, 0.46])  # frame heights that the mount takes at the most, across and up
+FILL = np.array([1.0, 0.5])  # frame heights that the mount takes at the most, across and up
 LEAST_HEIGHT = 0.7  # m that the frame shows at least
 BEFORE = 0.1  # m from the cut to the mount
+MOST_GAP = 0.8  # m of a gap that must be in the picture
 FLAT = 0.02  # rad; a ceiling less steep is seen from the body's side
 PLUMB = 0.2  # a surface whose normal rises less than this is a wall
+END_ON = 0.9  # of the body's direction along the line of sight, to be seen end on
 UNEQUAL = 0.02  # m by which the arms of a pair differ at least
 ASIDE = 0.035  # frame heights from an arm to its dimension line
+UPHILL = 0.07  # frame heights from the upper foot to the angle that shows the slope
 ARC = 0.16  # radius of the arc that shows a slope [frame heights]
 LINE_LENGTH = 30  # characters of a message before it goes on below
 
@@ -65,13 +68,15 @@ def close_up(stage: Stage, mount: Mount, aspect: float) -> View:
     notes = [
         *_gap(stage, mount, pane, layout),
         *_arms(stage, mount, pane, layout),
-        *_slope(stage, mount, pane, layout),
+        *_slope(stage, mount, pane),
+        *_tilt(mount, pane),
         *_words(mount, pane),
     ]
-    layout.place_all(notes)
+    for note in notes:
+        layout.place(note)
     pane.write(layout)
     caption = captions.bracket(mount, slope_of(mount), stage.evaluation.scene.site.units)
-    hidden = cut_open(stage.parts, framing)
+    hidden = cut_open(stage.evaluation.model, framing)
     return pane.view("bracket", caption, LAYERS, hidden=hidden, dusk=0.55, heaters=(mount.name,))
 
 
@@ -85,10 +90,11 @@ def _level_line(mount: Mount) -> float:
 
 def _points(mount: Mount) -> Floats:
     """(n, 3) what the close-up must show: the body, the arms, their plates [m]."""
-    gaps = np.where(np.isfinite(mount.gaps), mount.gaps, 0.0)
-    above = mount.body[4:] + np.outer(np.minimum(gaps, 1.0), [0.0, 0.0, 1.0])
+    corner = int(np.argmin(mount.gaps))
+    gap = min(float(mount.gaps[corner]), MOST_GAP)
+    above = mount.body[4 + corner] + np.array([0.0, 0.0, gap])
     ends = [np.concatenate([[arm.pivot, arm.foot], arm.plate]) for arm in mount.arms]
-    return np.concatenate([mount.body, above, *ends])
+    return np.concatenate([mount.body, [above], *ends])
 
 
 def _framing(mount: Mount, aspect: float, yaw: float) -> Framing:
@@ -98,7 +104,7 @@ def _framing(mount: Mount, aspect: float, yaw: float) -> Framing:
     height = max(float(((high - low)[:2] / FILL).max()), LEAST_HEIGHT)
     distance = height * aspect * LENS / SENSOR + (high[2] - low[2]) / 2
     middle = (low + high) / 2
-    camera = Frame((middle + [0.0, 0.0, distance]) @ axes, axes)
+    camera = Frame((middle + np.array([0.0, 0.0, distance])) @ axes, axes)
     near = distance - (high[2] - low[2]) / 2 - BEFORE
     return Framing(camera, aspect, lens=LENS, clip=(near, near + 300.0))
 
@@ -123,7 +129,7 @@ def _gap(stage: Stage, mount: Mount, pane: Pane, layout: Layout) -> Iterator[Not
         return
     units = stage.evaluation.scene.site.units
     low = mount.body[4 + corner]
-    line = pane.at([low, low + [0.0, 0.0, gap]])
+    line = pane.at([low, low + np.array([0.0, 0.0, gap])])
     pane.draw(line, MEDIUM, Tone.MEASURE, sheet=5, arrows=True)
     layout.keep_clear(box_of(line))
     part = stage.evaluation.model.by_name.get(mount.gap_surface[corner])
@@ -166,18 +172,18 @@ def _arms(stage: Stage, mount: Mount, pane: Pane, layout: Layout) -> Iterator[No
         yield Note(text, around(anchor, note_size(text)), Tone.MEASURE, anchor=anchor)
 
 
-def _slope(stage: Stage, mount: Mount, pane: Pane, layout: Layout) -> Iterator[Note]:
-    """Draw the slope's angle to the level beside the lower foot; the tilt of what hangs on a wall."""
+def _slope(stage: Stage, mount: Mount, pane: Pane) -> Iterator[Note]:
+    """Draw the slope's angle to the level, uphill of the upper foot."""
     if not mount.arms or slope_of(mount) < FLAT:
         return
-    arm = min(mount.arms, key=lambda a: float(a.foot[2]))
+    arm = max(mount.arms, key=lambda a: float(a.foot[2]))
     if abs(float(arm.normal[2])) < PLUMB:
         return
     uphill = np.cross(arm.normal, pane.framing.camera.z)
     uphill = uphill if uphill[2] > 0 else -uphill
     along = pane.at(arm.foot + 0.1 * uphill) - pane.at(arm.foot)
     along = along / np.linalg.norm(along)
-    toe = pane.at(arm.foot) - 0.11 * along
+    toe = pane.at(arm.foot) + UPHILL * along
     level = np.array([np.sign(along[0]), 0.0])
     pane.draw([toe, toe + 1.25 * ARC * level], FINE, Tone.MEASURE, sheet=5)
     turns = np.linspace(0.0, atan2(along[1], abs(along[0])), 13)
@@ -189,13 +195,32 @@ def _slope(stage: Stage, mount: Mount, pane: Pane, layout: Layout) -> Iterator[N
     yield Note(text, beyond, Tone.MEASURE, anchor=anchor)
 
 
+def _tilt(mount: Mount, pane: Pane) -> Iterator[Note]:
+    """Draw how far a heater leans, between its axis and the plumb line."""
+    if abs(mount.tilt) < FLAT or abs(float(mount.frame.x @ pane.framing.camera.z)) < END_ON:
+        return
+    start = pane.at(mount.frame.origin)
+    axis = pane.at(mount.frame.to_world([0.0, 0.0, -0.1])) - start
+    lean = float(atan2(axis[0], -axis[1]))
+    pane.draw([start, start - np.array([0.0, 1.25 * ARC])], FINE, Tone.MEASURE, sheet=5)
+    pane.draw(
+        [start, start + 1.25 * ARC * axis / np.linalg.norm(axis)], FINE, Tone.MEASURE, sheet=5
+    )
+    turns = np.linspace(0.0, lean, 13)
+    arc = start + ARC * np.column_stack([np.sin(turns), -np.cos(turns)])
+    pane.draw(arc, FINE, Tone.MEASURE, sheet=5)
+    text, anchor = f"{degrees(abs(mount.tilt)):.0f}° tilt", arc[len(arc) // 2]
+    yield Note(text, around(anchor, note_size(text)), Tone.MEASURE, anchor=anchor)
+
+
 def _words(mount: Mount, pane: Pane) -> Iterator[Note]:
     """The heater's name, how it hangs, what its plate is on, and what is wrong."""
     body = pane.at(mount.body)
     below = np.array([body[:, 0].mean(), body[:, 1].min()])
     text = f"{mount.name}, level" if mount.frame.z[2] > 1.0 - 1e-9 else mount.name
     size = note_size(text)
-    yield Note(text, below - [[0.0, size[1] / 2 + 0.015]], anchor=below, close=1)
+    spots = [below - np.array([0.0, size[1] / 2 + 0.015]), *around(below, size)]
+    yield Note(text, spots, anchor=below, close=1)
     for arm in mount.arms[:1]:
         foot = pane.at(arm.foot)
         text = f"plate on\n{arm.surface}"

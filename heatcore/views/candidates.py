@@ -12,7 +12,7 @@ from heatcore.geometry.frames import Floats
 from heatcore.views.stage import Stage, Subject
 
 EYE_HEIGHT = 1.6  # m
-# Distances of the rings round the floor's outline on which the camera may stand; inside is negative.
+# Distances from the floor's outline at which the camera may stand [m]; inside is negative.
 RINGS = (-2.2, -1.5, -0.9, -0.45, 0.35, 0.8, 1.4, 2.2, 3.2)
 STEP = 0.55  # m between two stands on a ring
 MOST_ON_RING = 40
@@ -61,7 +61,7 @@ def main_direction(outline: shapely.Polygon) -> float:
     """Direction of the longer side of the smallest rectangle round an outline [rad], 0 to pi."""
     corners = np.asarray(outline.minimum_rotated_rectangle.exterior.coords)
     sides = np.diff(corners[:3], axis=0)
-    longer = sides[int(np.argmax(np.linalg.norm(sides, axis=1) + [1e-6, 0.0]))]
+    longer = sides[int(np.argmax(np.linalg.norm(sides, axis=1) + np.array([1e-6, 0.0])))]
     return float(np.arctan2(longer[1], longer[0]) % np.pi)
 
 

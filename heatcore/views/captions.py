@@ -38,11 +38,7 @@ def warmth(evaluation: Evaluation) -> str:
         [light.place.name for light in lights if light.best is lit]
         for lit in (Lit.BEAM, Lit.EDGE, Lit.OUTSIDE)
     )
-    text = (
-        f"{len(warm)} of {counted(len(lights), 'place')} in a beam"
-        if warm
-        else "no place is in a beam"
-    )
+    text = f"{number(len(warm))} of {counted(len(lights), 'place')} in a beam"
     if edge:
         text += f", {counted(len(edge), 'place') if len(edge) > 1 else edge[0]} at the edge of one"
     if cold:
@@ -60,21 +56,24 @@ def clearances(evaluation: Evaluation) -> str:
         worst = min(failing, key=lambda f: f.margin)
         pairs = len({(f.heater, f.object) for f in failing})
         measured, required = figures(worst, units)
-        said = f"{worst.object} comes within {measured} of {worst.heater}, where {required} are required"
+        said = (
+            f"{worst.object} comes within {measured} of {worst.heater}, "
+            f"where {required} are required"
+        )
         rest = f", and {counted(pairs - 1, 'more thing')} too near" if pairs > 1 else ""
         return sentence(said + rest)
     others = evaluation.failures
     if others:
-        return sentence(
-            f"everything keeps its distance, but {others[0].heater} needs another look: {others[0].note}".rstrip(
-                ": "
-            )
-        )
+        said = f"everything keeps its distance, but {others[0].heater} needs another look"
+        return sentence(f"{said}: {others[0].note}" if others[0].note else said)
     if not held:
         return "Nothing stands near a heater."
     tightest = min(held, key=lambda f: f.margin)
     spare = format_length(max(tightest.margin, 0.0), units, rounding="down")
-    text = f"everything keeps its distance; the tightest is {tightest.heater} to {tightest.object} with {spare} to spare"
+    text = (
+        f"everything keeps its distance; the tightest is {tightest.heater} to {tightest.object} "
+        f"with {spare} to spare"
+    )
     unsure = any(f.verdict is Verdict.MEASURE for f in held)
     return sentence(text + (", to be measured on site" if unsure else ""))
 
@@ -94,7 +93,8 @@ def elevation(evaluation: Evaluation, toward: str) -> str:
         return sentence(f"cut open, looking {toward}")
     heights = [float(m.frame.origin[2]) for m in evaluation.mounts]
     return sentence(
-        f"cut open before the heaters, looking {toward}: their faces hang {span_of(heights, units)} above the floor"
+        f"cut open before the heaters, looking {toward}: "
+        f"their faces hang {span_of(heights, units)} above the floor"
     )
 
 
@@ -151,8 +151,12 @@ def span_of(lengths: list[float], units: UnitSystem) -> str:
 
 def counted(count: int, thing: str) -> str:
     """A number with its noun: 'one heater', '12 heaters'."""
-    number = NUMBERS[count] if count < len(NUMBERS) else str(count)
-    return f"{number} {thing}" + ("" if count == 1 else "s")
+    return f"{number(count)} {thing}" + ("" if count == 1 else "s")
+
+
+def number(count: int) -> str:
+    """A number as a sentence has it: in words up to ten."""
+    return NUMBERS[count] if count < len(NUMBERS) else str(count)
 
 
 def wind(bearing: float) -> str:

@@ -32,7 +32,9 @@ def clearance_view(stage: Stage, hero: Framing) -> View:
     framing = _framing(stage, hero, failing)
     pane, layout = Pane.before(framing), Layout(framing.aspect)
     for subject in stage.heaters:
-        layout.rather_not(box_of(pane.at(subject.points)) + [-0.015, -0.025, 0.015, 0.025])
+        layout.rather_not(
+            box_of(pane.at(subject.points)) + np.array([-0.015, -0.025, 0.015, 0.025])
+        )
     units = evaluation.scene.site.units
     if failing:
         notes = [note for finding in failing for note in _alarm(pane, layout, finding, units)]
@@ -91,7 +93,7 @@ def _in_sight(stage: Stage, framing: Framing, subject: Subject) -> bool:
 
 
 def _alarm(pane: Pane, layout: Layout, finding: Finding, units: UnitSystem) -> list[Note]:
-    """Draw the way that is too short, and ask for its label; nothing where it is out of the frame."""
+    """Draw the way that is too short, and ask for its label; nothing where it is out of frame."""
     ends = np.array([finding.heater_point, finding.point])
     if not pane.framing.shows(ends, 0.02).all():
         return []
@@ -111,7 +113,8 @@ def _alarm(pane: Pane, layout: Layout, finding: Finding, units: UnitSystem) -> l
 def _margin(pane: Pane, finding: Finding, units: UnitSystem) -> Note:
     """A quiet label at a heater with what it has to spare."""
     spare = format_length(max(finding.margin, 0.0), units, rounding="down")
-    text = f"{finding.heater}: {spare} to spare\nto {finding.object}"
+    said = "just at the limit" if spare == format_length(0.0, units) else f"{spare} to spare"
+    text = f"{finding.heater}: {said}\nto {finding.object}"
     tone = Tone.QUIET
     if finding.verdict is Verdict.MEASURE:
         text, tone = f"{text}\nmeasure on site", Tone.EDGE

@@ -18,6 +18,7 @@ BEYOND = 0.012  # by which an extension line runs past its dimension line
 CLEAR = 0.01  # from what is measured to the beginning of its extension line
 MOST_NAMES = 3  # at one station; more are counted
 MOST_LETTERS = 16
+ASIDE = 0.035  # from the rule to a figure that does not stand at its tick
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,20 +48,61 @@ class Rule:
 
 @dataclass(frozen=True)
 class Station:
-    """A place on a rule: where along it, where across it its extension line begins, what it says."""
+    """A place on a rule: where along it, where across its extension line begins, what it says."""
 
     along: float
     begins: float
     text: str
 
 
-def draw_stations(pane: Pane, rule: Rule, stations: Sequence[Station]) -> list[Note]:
-    """Draw a rule with its stations; return their figures, which still look for their places."""
+def draw_stations(
+    pane: Pane, rule: Rule, stations: Sequence[Station], limits: tuple[float, float]
+) -> list[Note]:
+    """Draw a rule with its stations; return their figures.
+
+    The figures stand in the stations' order, each as near to its tick as the others let it. Those
+    that find no room between the limits along the rule get no spot.
+    """
     ends = [min(s.along for s in stations), max(s.along for s in stations)]
     pane.draw([rule.at(end, rule.line) for end in ends], FINE, Tone.MEASURE)
     for station in stations:
         _tick(pane, rule, station.along, station.begins)
-    return [_figure(rule, station) for station in stations]
+    ordered = sorted(stations, key=lambda station: station.along)
+    sizes = np.array([note_size(station.text)[1 if rule.upright else 0] for station in ordered])
+    wanted = np.array([station.along for station in ordered])
+    kept = list(range(len(ordered)))
+    while (places := spread(wanted[kept], sizes[kept], limits)) is None:
+        # The one nearest to its neighbour says the least that is new; the reference stays.
+        gaps = np.diff(wanted[kept])
+        kept.pop(int(np.argmin(gaps)) + 1)
+    notes = [
+        _figure(rule, ordered[index], float(place))
+        for index, place in zip(kept, places, strict=True)
+    ]
+    missing = [station for index, station in enumerate(ordered) if index not in kept]
+    return [*notes, *(Note(station.text, np.zeros((0, 2))) for station in missing)]
+
+
+def spread(wanted: Floats, sizes: Floats, limits: tuple[float, float]) -> Floats | None:
+    """Places (n,) nearest to the wanted ones (n,), in order, at which things (n,) wide stand apart.
+
+    None where they do not fit between the limits. Least squares under an order: isotonic
+    regression by pooling adjacent violators.
+    """
+    apart = np.concatenate([[0.0], np.cumsum((sizes[:-1] + sizes[1:]) / 2 + 2 * GAP)])
+    low, high = limits[0] + sizes[0] / 2, limits[1] - sizes[-1] / 2 - apart[-1]
+    if high < low and len(wanted) > 1:
+        return None
+    pools: list[tuple[float, int]] = []
+    for value in wanted - apart:
+        mean, count = float(value), 1
+        while pools and pools[-1][0] > mean:
+            before, number = pools.pop()
+            mean = (before * number + mean * count) / (number + count)
+            count += number
+        pools.append((mean, count))
+    level = np.concatenate([np.full(count, mean) for mean, count in pools])
+    return np.asarray(np.clip(level, low, max(low, high)) + apart)
 
 
 def draw_dimension(
@@ -83,21 +125,19 @@ def _tick(pane: Pane, rule: Rule, along: float, begins: float) -> None:
     pane.draw([middle - TICK, middle + TICK], MEDIUM, Tone.MEASURE, sheet=4)
 
 
-def _figure(rule: Rule, station: Station) -> Note:
-    """A figure outward of its tick, further out or aside where others are in its way."""
-    size = note_size(station.text)
-    along, across = size if not rule.upright else size[::-1]
-    first = rule.line + rule.outward * (across / 2 + BEYOND + GAP)
-    asides = (0.0, 0.3, -0.3, 0.6, -0.6, 1.0, -1.0, 1.5, -1.5)
-    spots = [
-        rule.at(
-            station.along + aside * (along + GAP), first + rule.outward * row * (across + 2 * GAP)
-        )
-        for row in (0, 1)
-        for aside in asides
-    ]
-    anchor = rule.at(station.along, rule.line)
-    return Note(station.text, spots, Tone.MEASURE, anchor=anchor, close=1)
+def _figure(rule: Rule, station: Station, along: float) -> Note:
+    """A figure outward of the rule at a place along it, tied to its tick where it stands aside."""
+    across = note_size(station.text)[0 if rule.upright else 1]
+    stand = BEYOND + GAP if abs(along - station.along) < TICK else ASIDE
+    spot = rule.at(along, rule.line + rule.outward * (across / 2 + stand))
+    return Note(
+        station.text,
+        spot,
+        Tone.MEASURE,
+        anchor=rule.at(station.along, rule.line),
+        close=int(stand < ASIDE),
+        side=(-rule.outward, 0.0) if rule.upright else (0.0, -rule.outward),
+    )
 
 
 def gathered(values: Mapping[str, float], least: float) -> list[tuple[float, list[str]]]:

@@ -18,15 +18,17 @@ from heatcore.views.candidates import main_direction
 from heatcore.views.dimensioning import Rule, Station, draw_stations, gathered, named
 from heatcore.views.framing import Framing, fitted, level_axes
 from heatcore.views.layout import TEXT, Layout, Note, around, box_of, note_size
-from heatcore.views.pane import MEDIUM, Pane
+from heatcore.views.pane import FINE, MEDIUM, Pane
 from heatcore.views.references import reference_at
 from heatcore.views.section import BUILT, cut_open, draw_poche, section
-from heatcore.views.stage import Stage
+from heatcore.views.stage import Stage, Subject
 from heatcore.views.view import Layer, Tone, View
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.BEAMS, Layer.DIMENSIONS, Layer.PEOPLE)
 ROOM = (0.43, 0.1, 0.25, 0.08)  # left, right, bottom, top
-BEFORE = 0.06  # m from the cut to the nearest heater
+# Distances from the cut to the nearest heater [m]: the first that breaks open the least is taken.
+BEFORE = (0.06, 0.25, 0.45, 0.65, 0.85, 1.05, 1.3)
+BEHIND = 0.02  # frame heights; heaters nearer than this in the picture share a label
 SAME = 0.005  # m; heights nearer than this are one
 SQUARE = 0.12  # how far a slope may turn from the picture's plane to be shown in it, as a sine
 TRIANGLE = 0.085  # frame heights along the level leg of a pitch triangle
@@ -59,15 +61,21 @@ def _elevation(stage: Stage, aspect: float, name: str, yaw: float) -> View:
     cut = section([part for part in stage.parts if part.kind in BUILT], framing)
     draw_poche(pane, cut)
     heaters = [box_of(pane.at(mount.body)) for mount in evaluation.mounts]
+    look = -framing.camera.z
+    for box, subject in zip(heaters, stage.heaters, strict=True):
+        if not _seen(stage, framing, subject, look).any():
+            x0, y0, x1, y1 = box
+            pane.draw([(x0, y0), (x1, y0), (x1, y1), (x0, y1)], FINE, sheet=5, closed=True)
     layout.rather_not(heaters)
     figures = [*_distances(stage, pane, layout), *_heights(stage, pane, layout)]
     pitch = list(_pitch_triangle(stage, pane, layout))
-    layout.place_all([*pitch, *figures, *_names(stage, pane, heaters)])
+    layout.place_all([*pitch, *figures, *_names(stage, heaters)])
     pane.write(layout)
-    look = -framing.camera.z
     bearing = evaluation.scene.site.north - atan2(look[1], look[0])
     caption = captions.elevation(evaluation, captions.wind(bearing))
-    return pane.view(name, caption, LAYERS, hidden=cut_open(stage.parts, framing), dusk=0.0)
+    return pane.view(
+        name, caption, LAYERS, hidden=cut_open(stage.evaluation.model, framing), dusk=0.0
+    )
 
 
 def _main_axis(stage: Stage) -> float:
@@ -83,35 +91,37 @@ def _main_axis(stage: Stage) -> float:
 def _framing(stage: Stage, aspect: float, yaw: float) -> Framing:
     """The camera that looks level in a direction at all that lies behind the cut."""
     axes = level_axes(yaw)
-    toward = axes[2]
-    mounts = stage.evaluation.mounts
-    front = (
-        max(float((mount.body @ toward).max()) for mount in mounts) + BEFORE
-        if mounts
-        else float(np.array(stage.floor.centroid.coords[0]) @ toward[:2])
-    )
     points = [part.mesh.vertices for part in stage.parts if part.kind in BUILT]
-    return fitted(np.concatenate(points), axes, aspect, ROOM, front)
+    framings = [
+        fitted(np.concatenate(points), axes, aspect, ROOM, _nearest(stage, axes[2]) + before)
+        for before in BEFORE
+    ]
+    return min(framings, key=lambda framing: len(cut_open(stage.evaluation.model, framing)))
+
+
+def _nearest(stage: Stage, toward: Floats) -> float:
+    """How far the nearest heater reaches toward the camera; without one, the floor's middle."""
+    bodies = [float((mount.body @ toward).max()) for mount in stage.evaluation.mounts]
+    middle = float(np.array(stage.floor.centroid.coords[0]) @ toward[:2])
+    return max(bodies, default=middle)
 
 
 def _worth(stage: Stage, framing: Framing) -> float:
     """How much a cut shows: heaters with their brackets first, then people."""
     look = -framing.camera.z
     total = 0.0
-    for mount, subject in zip(stage.evaluation.mounts, stage.heaters, strict=True):
-        arms = [0.3 * arm.pivot + 0.7 * arm.foot for arm in mount.arms]
-        points = np.concatenate([subject.points, np.reshape(arms, (-1, 3))])
-        total += float(_seen(stage, framing, points, look, subject.own).mean())
-    people = [_seen(stage, framing, s.points, look, s.own).mean() for s in stage.people]
+    for subject in stage.heaters:
+        total += float(_seen(stage, framing, subject, look).mean())
+    people = [_seen(stage, framing, subject, look).mean() for subject in stage.people]
     return total + 0.5 * float(np.mean(people or [0.0])) * len(stage.evaluation.mounts)
 
 
-def _seen(stage: Stage, framing: Framing, points: Floats, look: Floats, own: Floats) -> Floats:
-    """Which points (n, 3) an orthographic camera sees."""
-    depth = -framing.camera.to_local(points)[:, 2] - framing.clip[0]
-    starts = points - depth[:, None] * look
+def _seen(stage: Stage, framing: Framing, subject: Subject, look: Floats) -> Floats:
+    """Which points of a subject an orthographic camera sees."""
+    depth = -framing.camera.to_local(subject.points)[:, 2] - framing.clip[0]
+    starts = subject.points - depth[:, None] * look
     met, which = stage.first(starts, np.broadcast_to(look, starts.shape))
-    return np.asarray((depth >= 0.0) & ((met >= depth - 0.01) | np.isin(which, own)))
+    return np.asarray((depth >= 0.0) & ((met >= depth - 0.01) | np.isin(which, subject.own)))
 
 
 def _distances(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
@@ -128,7 +138,7 @@ def _distances(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
         stations.append(Station(float(pane.at(right * value)[0]), begins, text))
     rule = Rule(False, begins - 0.035)
     layout.keep_clear(rule.box([station.along for station in stations]))
-    return draw_stations(pane, rule, stations)
+    return draw_stations(pane, rule, stations, layout.limits(upright=False))
 
 
 def _heights(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
@@ -145,7 +155,7 @@ def _heights(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
         stations.append(Station(float(pane.at([0.0, 0.0, height])[1]), begins, text))
     rule = Rule(True, begins - 0.035)
     layout.keep_clear(rule.box([station.along for station in stations]))
-    return draw_stations(pane, rule, stations)
+    return draw_stations(pane, rule, stations, layout.limits(upright=True))
 
 
 def _roof_levels(evaluation: Evaluation) -> Iterator[tuple[float, str]]:
@@ -162,12 +172,22 @@ def _roof_levels(evaluation: Evaluation) -> Iterator[tuple[float, str]]:
     yield from levels
 
 
-def _names(stage: Stage, pane: Pane, boxes: list[Floats]) -> Iterator[Note]:
+def _names(stage: Stage, boxes: list[Floats]) -> Iterator[Note]:
+    """Labels for the heaters, one for those that stand behind each other."""
+    groups: list[tuple[Floats, list[str]]] = []
     for mount, box in zip(stage.evaluation.mounts, boxes, strict=True):
-        middle, size = (box[:2] + box[2:]) / 2, note_size(mount.name, 1.1 * TEXT)
-        below = middle - [0.0, (box[3] - box[1] + size[1]) / 2 + 0.008]
+        behind = (names for other, names in groups if float(np.abs(other - box).max()) < BEHIND)
+        names = next(behind, None)
+        if names is None:
+            groups.append((box, [mount.name]))
+        else:
+            names.append(mount.name)
+    for box, names in groups:
+        text = named(names)
+        middle, size = (box[:2] + box[2:]) / 2, note_size(text, 1.1 * TEXT)
+        below = middle - np.array([0.0, (box[3] - box[1] + size[1]) / 2 + 0.008])
         spots = np.concatenate([below[None], around(middle, size + (box[2:] - box[:2]))])
-        yield Note(mount.name, spots, height=1.1 * TEXT, anchor=middle, close=1)
+        yield Note(text, spots, height=1.1 * TEXT, anchor=middle, close=1)
 
 
 def _pitch_triangle(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
@@ -175,7 +195,7 @@ def _pitch_triangle(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
     slope = max(_slopes(stage, pane.framing), key=lambda s: s.area, default=None)
     if slope is None:
         return
-    toe = pane.at(slope.at) + [0.0, 0.02]
+    toe = pane.at(slope.at) + np.array([0.0, 0.02])
     level = np.array([np.sign(slope.rise) * TRIANGLE, 0.0])
     rise = np.array([0.0, TRIANGLE * abs(slope.rise)])
     corners = np.array([toe, toe + rise, toe + level + rise])
@@ -183,7 +203,7 @@ def _pitch_triangle(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
     layout.keep_clear(box_of(corners))
     text = captions.slope_figure(atan2(abs(slope.rise), 1.0), stage.evaluation.scene.site.units)
     size, middle = note_size(text), (corners.min(axis=0) + corners.max(axis=0)) / 2
-    over = middle + [0.0, (rise[1] + size[1]) / 2 + 0.012]
+    over = middle + np.array([0.0, (rise[1] + size[1]) / 2 + 0.012])
     spots = np.concatenate([[over], around(middle, size + np.ptp(corners, axis=0))])
     yield Note(text, spots, Tone.MEASURE, anchor=middle, close=1)
 

@@ -18,6 +18,7 @@ SHIFTS = (0.0, 0.03, 0.06, 0.09, 0.12)  # upward: verticals stay vertical, the c
 COLUMNS, ROWS = 44, 30  # rays through the widest view
 SAFE = 0.04  # frame heights from the edge within which a subject counts as cut
 CLUTTER = 1.9  # m; what stands nearer than this spoils a picture
+BODY_ENDS = [0, len(on.ALONG_BODY) - 1]  # among the points of a heater
 FREE = 0.55  # m; nothing that the camera sees stands nearer
 NEAR = 0.3  # m, the near clipping distance
 
@@ -145,7 +146,7 @@ def _scores(
 
 
 def _tangents(points: Floats, eyes: Floats, axes: Floats) -> Floats:
-    """Tangents (c, n, 2) to the right and up under which cameras see points (n, 3); behind: infinite."""
+    """Tangents (c, n, 2), right and up, under which cameras see points (n, 3); behind: infinite."""
     local = np.einsum("cni,cji->cnj", points[None] - eyes[:, None], axes)
     depth = -local[..., 2:]
     ahead = depth > 0.05
@@ -178,7 +179,7 @@ def _sizes(stage: Stage, windows: _Windows, eyes: Floats, axes: Floats) -> Any:
         return 0.0
     lengths = []
     for subject in stage.heaters:
-        at = windows.frame(_tangents(subject.points[[0, -1]], eyes, axes))
+        at = windows.frame(_tangents(subject.points[BODY_ENDS], eyes, axes))
         whole = np.isfinite(at).all(axis=(-1, -2))
         length = np.where(
             whole,

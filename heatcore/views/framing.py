@@ -52,9 +52,9 @@ class Framing:
         return (width + 0.0 * np.asarray(depth, dtype=np.float64)) / self.aspect
 
     def project(self, points: Any) -> Floats:
-        """Frame coordinates x, y and the distance before the camera (..., 3) of points (..., 3) [m].
+        """Frame coordinates x, y and the distance before the camera (..., 3) of points (..., 3).
 
-        What lies beside or behind a perspective camera has no place in the frame: x, y are infinite.
+        What lies behind a perspective camera has no place in the frame: x, y are infinite.
         """
         local = self.camera.to_local(points)
         depth = -local[..., 2]
@@ -79,13 +79,13 @@ class Framing:
 
 
 def level_axes(yaw: float) -> Floats:
-    """Axes (3, 3) of a camera that looks level in a direction, from world X counter-clockwise [rad]."""
+    """Axes (3, 3) of a camera that looks level, `yaw` [rad] from world X counter-clockwise."""
     c, s = cos(yaw), sin(yaw)
     return locked([(s, -c, 0.0), (0.0, 0.0, 1.0), (-c, -s, 0.0)])
 
 
 def plan_axes(turn: float) -> Floats:
-    """Axes (3, 3) of a camera that looks straight down, world direction `turn` [rad] to its right."""
+    """Axes (3, 3) of a camera that looks down, the world direction `turn` [rad] to its right."""
     c, s = cos(turn), sin(turn)
     return locked([(c, s, 0.0), (-s, c, 0.0), (0.0, 0.0, 1.0)])
 

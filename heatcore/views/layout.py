@@ -13,7 +13,7 @@ from typing import Any
 import numpy as np
 
 from heatcore.geometry.frames import Floats
-from heatcore.views.lettering import PADDING, text_size
+from heatcore.views.lettering import BARE, PADDING, text_size
 from heatcore.views.view import Tone
 
 MARGIN = 0.03  # frame heights that stay free along the picture's edge
@@ -42,6 +42,8 @@ class Note:
     turn : by quarter turns only [rad]
     plate : whether a plate lies behind it
     close : how many of the first spots are so near to the anchor that no leader is needed there
+    side : (x, y) the side of its plate that its leader leaves from, each -1, 0 or 1; None for a
+        leader from its middle, which the plate covers
     """
 
     text: str
@@ -52,16 +54,17 @@ class Note:
     turn: float = 0.0
     plate: bool = True
     close: int = 0
+    side: tuple[float, float] | None = None
 
     @property
     def size(self) -> Floats:
         """(2,) width and height of its plate, as it lies in the picture [frame heights]."""
-        return note_size(self.text, self.height, self.turn)
+        return note_size(self.text, self.height, self.turn, plate=self.plate)
 
 
 @dataclass(frozen=True, eq=False)
 class Placed:
-    """A label that has its place: the note, its middle (2,), its box (4,), and its leader (k, 2)."""
+    """A label that has its place: its note, middle (2,), box (4,) and leader (k, 2)."""
 
     note: Note
     at: Floats
@@ -93,7 +96,7 @@ class Layout:
         self._rather_not += list(np.reshape(boxes, (-1, 4)))
 
     def reserve(self, size: Floats, spots: Any) -> Floats | None:
-        """Take the best of the spots (k, 2) that is free for a block of a size; None without one."""
+        """Take the best of the spots (k, 2) that is free for a block; None without one."""
         spots = np.reshape(spots, (-1, 2))
         boxes = np.concatenate([spots - size / 2, spots + size / 2], axis=1)
         free = np.flatnonzero(self._free(boxes))
@@ -118,11 +121,12 @@ class Layout:
         cost = 0.05 * np.arange(len(spots)) + COST_COVERED * self._covered(boxes)
         leaders = None
         if note.anchor is not None:
-            leaders = spots[:, None] + LEADER_STEPS * (note.anchor - spots)[:, None]
+            starts = spots if note.side is None else spots + np.array(note.side) * note.size / 2
+            leaders = starts[:, None] + LEADER_STEPS * (note.anchor - starts)[:, None]
             led = np.arange(len(spots)) >= note.close
             free &= ~(led & self._through(leaders))
-            cost = cost + COST_CROSSED * led * self._crossings(spots, note.anchor)
-        if not free.any():
+            cost = cost + COST_CROSSED * led * self._crossings(starts, note.anchor)
+        if not free.any():  # also where there is no spot at all
             return False
         best = int(np.argmin(np.where(free, cost, np.inf)))
         leader = None if leaders is None or best < note.close else leaders[best]
@@ -148,6 +152,11 @@ class Layout:
             self._taken.pop()
             self.placed.pop()
             left_out += 1
+
+    def limits(self, *, upright: bool) -> tuple[float, float]:
+        """Where the room for labels begins and ends, up the picture or along it."""
+        half = (0.5 if upright else self.aspect / 2) - MARGIN
+        return -half, half
 
     def anywhere(self, size: Floats, steps: int = 24) -> Floats:
         """(k, 2) spots all over the picture for a plate of this size, the lower edge first."""
@@ -196,16 +205,16 @@ class Layout:
         return count
 
 
-def note_size(text: str, height: float = TEXT, turn: float = 0.0) -> Floats:
-    """(2,) width and height of a text's plate as it lies in the picture [frame heights]."""
-    size = (np.array(text_size(text)) + 2 * PADDING) * height
+def note_size(text: str, height: float = TEXT, turn: float = 0.0, *, plate: bool = True) -> Floats:
+    """(2,) width and height that a text takes as it lies in the picture [frame heights]."""
+    size = (np.array(text_size(text)) + 2 * (PADDING if plate else BARE)) * height
     return size[::-1] if round(turn / (np.pi / 2)) % 2 else size
 
 
 def around(
     anchor: Any, size: Floats, reaches: Sequence[float] = (0.03, 0.06, 0.1, 0.15, 0.22)
 ) -> Floats:
-    """(k, 2) spots round an anchor for a plate of this size, the nearest and the upper ones first."""
+    """(k, 2) spots round an anchor for a plate of this size, the near and upper ones first."""
     turns = np.radians([60, 120, 30, 150, 90, 0, 180, -30, -150, -60, -120, -90])
     way = np.stack([np.cos(turns), np.sin(turns)], axis=1)
     out = [

@@ -15,9 +15,9 @@ from heatcore.views.pane import FINE, Pane
 from heatcore.views.view import Tone
 
 TONES = {Lit.BEAM: Tone.WARM, Lit.EDGE: Tone.EDGE, Lit.OUTSIDE: Tone.COLD}
-PAD = 0.014  # frame heights round a legend's rows
+PAD = 0.016  # frame heights round a legend's rows
 SWATCH = 0.032  # width of a legend's swatch [frame heights]
-ROW = 0.046  # from row to row [frame heights]
+ROW = 0.042  # from row to row [frame heights]
 
 
 def mark(lit: Lit, at: Any, radius: float) -> Floats:
@@ -32,13 +32,13 @@ def mark(lit: Lit, at: Any, radius: float) -> Floats:
         quarter = np.array([(long, -thin), (long, thin), (thin, thin)])
         turns = np.pi / 4 + np.arange(4) * np.pi / 2
         shape = np.concatenate([quarter @ _turn(turn) for turn in turns])
-    return np.asarray(at) + radius * shape
+    return np.asarray(np.asarray(at) + radius * shape)
 
 
 def rectangle(at: Any, width: float, height: float) -> Floats:
     """A rectangle (4, 2) about a point."""
     half = np.array([width, height]) / 2
-    return np.asarray(at) + half * [(-1, -1), (1, -1), (1, 1), (-1, 1)]
+    return np.asarray(np.asarray(at) + half * [(-1, -1), (1, -1), (1, 1), (-1, 1)])
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,8 +61,8 @@ class Swatch:
 
 def legend_size(rows: Sequence[Swatch]) -> Floats:
     """(2,) width and height of a legend [frame heights]."""
-    widest = max(note_size(row.text)[0] for row in rows)
-    return np.array([widest + SWATCH + 2 * PAD, ROW * len(rows) + 2 * PAD])
+    widest = max(note_size(row.text, plate=False)[0] for row in rows)
+    return np.array([widest + SWATCH + 0.006 + 2 * PAD, ROW * len(rows) + 2 * PAD])
 
 
 def draw_legend(pane: Pane, layout: Layout, rows: Sequence[Swatch], spots: Any = None) -> None:
@@ -86,8 +86,8 @@ def draw_legend(pane: Pane, layout: Layout, rows: Sequence[Swatch], spots: Any =
             pane.draw(
                 mark(row.lit, middle, 0.012), FINE, row.tone, sheet=4, closed=True, filled=True
             )
-        wide = note_size(row.text)[0]
-        layout.put(Note(row.text, [left + SWATCH + wide / 2, middle[1]], plate=False))
+        wide = note_size(row.text, plate=False)[0]
+        layout.put(Note(row.text, [left + SWATCH + 0.006 + wide / 2, middle[1]], plate=False))
 
 
 def corners(aspect: float, size: Floats) -> Floats:

@@ -76,15 +76,16 @@ class Pane:
         scale = float(self.framing.height_at(depth))
         for placed in layout.placed:
             note = placed.note
+            tied = placed.leader is not None and note.side is None
+            if placed.leader is not None and note.side is not None:
+                self.draw(placed.leader[[0, -1]], FINE, note.tone)
             self.labels.append(
                 Label(
                     text=note.text,
                     at=locked(self.framing.lift(placed.at, depth)),
                     height=note.height * scale,
                     tone=note.tone,
-                    anchor=None
-                    if placed.leader is None
-                    else locked(self.framing.lift(placed.leader[-1], depth)),
+                    anchor=locked(self.framing.lift(note.anchor, depth)) if tied else None,
                     plate=note.plate,
                     turn=note.turn,
                 )

@@ -42,7 +42,7 @@ LEAST_CUT = 1.35  # m, over the heads of those who sit
 BELOW = 0.03  # m by which the cut stays below what it must not cut
 SOLID = (Kind.WALL, Kind.POST, Kind.DOOR, Kind.WINDOW, Kind.SCREEN)
 OVERHEAD = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.FITTING)
-UPRIGHT_WORTH = 1.3  # how much larger the drawing must come out to be turned on the sheet
+UPRIGHT_WORTH = 1.15  # how much larger the drawing must come out to be turned on the sheet
 SAME = 0.005  # m; heaters nearer to one line than this share a station
 MARK = 0.0105  # frame heights
 
@@ -114,7 +114,7 @@ def cut_height(stage: Stage) -> float:
 
 
 def _turn(floor: shapely.Polygon, aspect: float) -> float:
-    """World direction that lies to the picture's right: of the floor's own, the one that fits best."""
+    """World direction to the picture's right: of the floor's own, the one that fits best [rad]."""
     room = np.array([aspect - ROOM[0] - ROOM[1], 1.0 - ROOM[2] - ROOM[3]])
     corners = shapely.get_coordinates(floor.exterior)
     best, most = 0.0, 0.0
@@ -133,7 +133,9 @@ def _extent(stage: Stage, cut: float) -> Floats:
     """(n, 3) what the plan must show: the floor, what is cut, heaters and places [m]."""
     model = stage.evaluation.model
     points = [np.column_stack([model.floor_outline, np.zeros(len(model.floor_outline))])]
-    points += [p.mesh.bounds for p in stage.parts if p.kind in SOLID and p.mesh.bounds[0, 2] < cut]
+    standing = [part for part in stage.parts if part.kind in SOLID]
+    standing += model.of(Kind.DOOR, swept=True)
+    points += [part.mesh.vertices for part in standing if part.mesh.bounds[0, 2] < cut]
     points += [mount.body for mount in stage.evaluation.mounts]
     points += [place.point[None] for place in model.places]
     return np.concatenate(points)
@@ -141,7 +143,7 @@ def _extent(stage: Stage, cut: float) -> Floats:
 
 def _draw_swings(stage: Stage, pane: Pane) -> None:
     """Draw the room that doors take while they open, as outlines."""
-    swings = [part for part in stage.evaluation.model.of(Kind.DOOR, swept=True)]
+    swings = list(stage.evaluation.model.of(Kind.DOOR, swept=True))
     for ring in _rings(section(swings, pane.framing)):
         pane.draw(ring, FINE, Tone.QUIET, sheet=2, closed=True)
 
@@ -218,7 +220,7 @@ def _dimensions(stage: Stage, pane: Pane, layout: Layout, *, upright: bool) -> l
         text = f"{named(names)}\n{format_length(value - start.at, units)}"
         stations.append(Station(to_frame(value), begins, text))
     rule = Rule(upright, begins - 0.035)
-    figures = draw_stations(pane, rule, stations)
+    figures = draw_stations(pane, rule, stations, layout.limits(upright=upright))
     layout.keep_clear(rule.box([station.along for station in stations]))
     outline = evaluation.model.floor_outline @ direction
     ends = (to_frame(float(outline.min())), to_frame(float(outline.max())))

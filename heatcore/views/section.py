@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from heatcore.geometry.frames import Floats
-from heatcore.geometry.parts import Kind, Mesh, Part
+from heatcore.geometry.parts import Kind, Mesh, Model, Part
 from heatcore.geometry.solids import solid_of
 from heatcore.views.framing import Framing
 from heatcore.views.pane import FINE, Pane
@@ -29,7 +29,7 @@ def section(parts: Iterable[Part], framing: Framing) -> shapely.Geometry:
     shift = np.array(framing.shift) * framing.aspect
     cuts = []
     for part in parts:
-        local = framing.camera.to_local(part.mesh.vertices) + [0.0, 0.0, near]
+        local = framing.camera.to_local(part.mesh.vertices) + np.array([0.0, 0.0, near])
         if local[:, 2].min() < 0.0 < local[:, 2].max():
             solid = solid_of(Mesh(local, part.mesh.triangles), part.name)
             rings = [np.asarray(ring) for ring in solid.slice(0.0).to_polygons()]
@@ -44,15 +44,24 @@ def draw_poche(pane: Pane, cut: shapely.Geometry, tone: Tone = Tone.QUIET, sheet
         pane.draw(ring, FINE, tone, sheet=sheet, closed=True, filled=True)
 
 
-def cut_open(parts: Iterable[Part], framing: Framing) -> list[str]:
-    """Names of the loose things that the near plane goes through: a picture does without them."""
-    out = []
-    for part in parts:
-        if part.kind in LOOSE:
-            depth = -framing.camera.to_local(part.mesh.vertices)[:, 2] - framing.clip[0]
-            if depth.min() < 0.0 < depth.max():
-                out.append(part.name)
-    return out
+def cut_open(model: Model, framing: Framing) -> list[str]:
+    """Names of the loose things that the near plane goes through: a picture does without them.
+
+    A table goes with its chairs and all who sit there.
+    """
+    group = {place.name: place.owner for place in model.places}
+    loose = [part for part in model.of(*LOOSE) if _cuts(part, framing)]
+    owners = {group.get(part.owner, part.owner) for part in loose}
+    return [part.name for part in model.of(*LOOSE) if group.get(part.owner, part.owner) in owners]
+
+
+def _cuts(part: Part, framing: Framing) -> bool:
+    box = np.stack(np.meshgrid(*part.mesh.bounds.T), axis=-1).reshape(-1, 3)
+    for points in (box, part.mesh.vertices):
+        depth = -framing.camera.to_local(points)[:, 2] - framing.clip[0]
+        if not depth.min() < 0.0 < depth.max():
+            return False
+    return True
 
 
 def simple_rings(area: shapely.Geometry) -> list[Floats]:

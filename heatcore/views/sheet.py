@@ -33,9 +33,11 @@ def draw_scale_bar(pane: Pane, layout: Layout, units: UnitSystem) -> None:
     left = at - [size[0] / 2, 0.0]
     for part in range(4):
         ring = left + np.array([(0, -1), (1, -1), (1, 1), (0, 1)]) * [long / 4, 0.004]
-        ring = ring + [part * long / 4, 0.0]
+        ring = ring + np.array([part * long / 4, 0.0])
         pane.draw(ring, FINE, Tone.MEASURE, closed=True, filled=part % 2 == 0)
-    layout.put(Note(text, left + [max(long, 0.05) + 0.02 + label[0] / 2, 0.0], plate=False))
+    layout.put(
+        Note(text, left + np.array([max(long, 0.05) + 0.02 + label[0] / 2, 0.0]), plate=False)
+    )
 
 
 def draw_north(pane: Pane, layout: Layout, north: float) -> None:
@@ -61,4 +63,4 @@ def draw_north(pane: Pane, layout: Layout, north: float) -> None:
         [tip, foot + 0.55 * radius * side, notch], FINE, Tone.MEASURE, closed=True, filled=True
     )
     pane.draw([tip, notch, foot - 0.55 * radius * side], MEDIUM, Tone.MEASURE, closed=True)
-    layout.put(Note("N", at + [0.0, size[1] / 2 - 0.018], plate=False))
+    layout.put(Note("N", at + np.array([0.0, size[1] / 2 - 0.018]), plate=False))

@@ -72,14 +72,13 @@ class Stage:
         self.classes = np.array([kind for _, _, kind in solids] + [NOTHING])
         self.floor = shapely.Polygon(evaluation.model.floor_outline)
 
-    @cached_property
-    def soup(self) -> Soup:
-        """The solids, for asking which of them a point is inside of."""
-        return Soup.of([part.mesh for part in self.parts])
-
-    def inside_solid(self, point: Any) -> bool:
+    def inside_solid(self, point: Floats) -> bool:
         """Whether a point (3,) is inside something."""
-        return bool(len(self.soup.holders(point)))
+        bounds = ((part, part.mesh.bounds) for part in self.parts)
+        around = [
+            p.mesh for p, (low, high) in bounds if (low <= point).all() and (point <= high).all()
+        ]
+        return bool(len(Soup.of(around).holders(point)))
 
     def indices(self, names: Sequence[str]) -> Ints:
         """Indices of the named obstacles."""
@@ -102,11 +101,13 @@ class Stage:
 
     @cached_property
     def heaters(self) -> tuple[Subject, ...]:
-        """Each heater's body."""
-        return tuple(
-            Subject(body_line(mount), self.indices([mount.name]), 1.0)
-            for mount in self.evaluation.mounts
-        )
+        """Each heater's body, and the better part of its arms."""
+        out = []
+        for mount in self.evaluation.mounts:
+            arms = [0.25 * arm.pivot + 0.75 * arm.foot for arm in mount.arms]
+            points = np.concatenate([body_line(mount), np.reshape(arms, (-1, 3))])
+            out.append(Subject(locked(points), self.indices([mount.name]), 1.0))
+        return tuple(out)
 
     @cached_property
     def people(self) -> tuple[Subject, ...]:

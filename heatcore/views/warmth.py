@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 import shapely
@@ -23,6 +24,7 @@ LAYERS = (
 )  # fmt: skip
 TASTE = Taste(extra=30.0, people=24.0, floor=14.0, ceiling=8.0)
 ENOUGH = 0.7  # of what the best camera shows of the warmth, the hero's must show to be kept
+COLD = 3.0  # weight of a cold place: the picture owes it to the client
 RADIUS = 0.0125  # of a mark [frame heights]
 OVER_HEAD = 0.26  # m
 STEM = 0.028  # frame heights by which a mark may be lifted at a time, to clear another
@@ -44,7 +46,7 @@ def warmth_view(stage: Stage, hero: Framing) -> View:
     framing = _framing(stage, hero)
     pane, layout = Pane.before(framing), Layout(framing.aspect)
     for subject in stage.heaters:
-        layout.rather_not(box_of(pane.at(subject.points)) + [-0.02, -0.03, 0.02, 0.03])
+        layout.rather_not(box_of(pane.at(subject.points)) + np.array([-0.02, -0.03, 0.02, 0.03]))
     rows = [row for row in LEGEND if row.lit is None or stage.evaluation.places]
     draw_legend(pane, layout, rows)
     layout.place_all(list(_draw_places(stage, pane, layout)), rest="{} more cold places")
@@ -53,11 +55,13 @@ def warmth_view(stage: Stage, hero: Framing) -> View:
 
 
 def _framing(stage: Stage, hero: Framing) -> Framing:
-    lit = _lit_floor(stage)
-    if not lit:
+    places = zip(stage.evaluation.places, stage.people, strict=True)
+    cold = [replace(subject, weight=COLD) for light, subject in places if light.best is Lit.OUTSIDE]
+    wanted = (*_lit_floor(stage), *cold)
+    if not wanted:
         return hero
-    best = best_eye(stage, hero.aspect, TASTE, lit)
-    subjects = (*lit, *stage.people)
+    best = best_eye(stage, hero.aspect, TASTE, wanted)
+    subjects = (*wanted, *stage.people)
     shown, most = (_shown(stage, framing, subjects) for framing in (hero, best))
     return hero if shown >= ENOUGH * most else best
 
@@ -113,7 +117,7 @@ def _draw_places(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
         if at is None:
             continue
         tone = TONES[light.best]
-        pane.draw([pane.at(subject.points[0]) + [0.0, 0.02], at], FINE, tone, sheet=3)
+        pane.draw([pane.at(subject.points[0]) + np.array([0.0, 0.02]), at], FINE, tone, sheet=3)
         pane.draw(mark(light.best, at, RADIUS), FINE, tone, sheet=5, closed=True, filled=True)
         if light.best is Lit.OUTSIDE and cold < MOST:
             cold += 1
