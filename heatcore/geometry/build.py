@@ -24,8 +24,9 @@ from heatcore.geometry.solids import checked, prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
 from heatcore.geometry.walls import opening_of, pane_part, wall_line, wall_part
 from heatcore.scene.materials import is_combustible
-from heatcore.scene.model import Door, Floor, Scene, Window
+from heatcore.scene.model import Scene
 from heatcore.scene.plan import polygon_of, where
+from heatcore.scene.space import Door, Floor, Window
 
 P = ParamSpec("P")
 T = TypeVar("T")

@@ -14,8 +14,8 @@ from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.solids import around_arc, part_of, prism
 from heatcore.geometry.walls import WallLine, opening_of
-from heatcore.scene.model import Door
 from heatcore.scene.plan import where
+from heatcore.scene.space import Door
 
 # How far a curved edge of a swept volume may lie outside the true one; half of the 1 mm allowed.
 EXCESS = 0.0005  # m

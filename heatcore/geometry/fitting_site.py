@@ -15,8 +15,8 @@ from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.geometry.overhead import Overhead
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.solids import Solid, part_of, prism
-from heatcore.scene.model import Fitting, Floor
 from heatcore.scene.plan import polygon_of
+from heatcore.scene.space import Fitting, Floor
 
 ROD = 0.014  # m; radius of the rod that a thing hangs by
 _CUP = (0.065, 0.05)  # m; radius and height of the cup where a rod meets the roof

@@ -9,7 +9,7 @@ from heatcore.geometry.overhead import Overhead
 from heatcore.geometry.parts import Part
 from heatcore.geometry.solids import box, rounded_box, union
 from heatcore.geometry.turned_fittings import fan_parts, light_parts, sprinkler_parts
-from heatcore.scene.model import Fitting, Floor
+from heatcore.scene.space import Fitting, Floor
 
 # Common practice, no source: width, depth and height of a usual one [m].
 USUAL_SIZE = {

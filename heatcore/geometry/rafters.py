@@ -11,8 +11,8 @@ from heatcore.geometry.frames import Floats, Frame
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.roofs import RoofShape, Slope
 from heatcore.geometry.solids import Solid, box, part_of, pieces
-from heatcore.scene.model import Rafters
 from heatcore.scene.plan import where
+from heatcore.scene.space import Rafters
 
 _MOST = 1000
 _EDGE = 1e-6  # m; a timber that touches its place by less than this is not there

@@ -14,8 +14,8 @@ from heatcore.geometry.frames import Floats, Frame, locked
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.solids import Solid, box, keep, part_of, prism, union
 from heatcore.scene.heights import Support, resolve_heights, roof_outline, support_of
-from heatcore.scene.model import Floor, Roof
 from heatcore.scene.plan import where
+from heatcore.scene.space import Floor, Roof
 from heatcore.units import UnitSystem
 
 _MOST_SLATS = 2000

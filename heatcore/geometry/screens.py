@@ -10,8 +10,8 @@ from heatcore.errors import InputError
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.solids import Solid, part_of, upright_box
 from heatcore.scene.materials import is_combustible
-from heatcore.scene.model import Screen
 from heatcore.scene.plan import where
+from heatcore.scene.space import Screen
 
 _CURTAIN = 0.004  # m; cloth with its seams
 _RAIL = 0.03  # m; height of the bar at its lower edge

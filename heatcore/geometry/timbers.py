@@ -12,8 +12,8 @@ from heatcore.geometry.overhead import Overhead
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.solids import part_of, prism
 from heatcore.geometry.walls import OPEN_HEIGHT
-from heatcore.scene.model import Beam, Post
 from heatcore.scene.plan import where
+from heatcore.scene.space import Beam, Post
 
 
 def beam_plan(beam: Beam) -> Polygon:

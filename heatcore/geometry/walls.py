@@ -15,8 +15,8 @@ from heatcore.geometry.overhead import SLIP, Overhead
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.roofs import RoofShape
 from heatcore.geometry.solids import Solid, part_of, upright_box
-from heatcore.scene.model import Door, Floor, Wall, Window
 from heatcore.scene.plan import patio_side, where
+from heatcore.scene.space import Door, Floor, Wall, Window
 from heatcore.units import UnitSystem, format_length
 
 # Common practice, no source: a usual height of a storey.

@@ -7,8 +7,9 @@ import numpy as np
 from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model
-from heatcore.scene.model import Beam, Furniture, Heater, Person, Post, Scene, Seat, Wall
+from heatcore.scene.model import Furniture, Heater, Person, Scene, Seat
 from heatcore.scene.plan import patio_side, where
+from heatcore.scene.space import Beam, Post, Wall
 
 
 def line_of(thing: Beam | Wall, scene: Scene) -> tuple[Floats, Floats, Floats, float]:

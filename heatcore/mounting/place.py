@@ -18,9 +18,12 @@ from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.mounting.landmarks import line_of, plan_place, target
 from heatcore.mounting.pose import Pose, pose
 from heatcore.mounting.structure import Structure, Underside, underside_above
-from heatcore.scene.model import Beam, Heater, Rafters, Roof, Scene, Wall
+from heatcore.scene.model import Heater, Scene
 from heatcore.scene.plan import where
+from heatcore.scene.rules import CARRIERS
+from heatcore.scene.space import Beam, Rafters, Roof, Wall
 from heatcore.scene.types import HeaterType
+from heatcore.units import format_length
 
 DOWN = np.array([0.0, 0.0, -1.0])
 UP = np.array([0.0, 0.0, 1.0])
@@ -30,13 +33,7 @@ OVERHEAD = (Kind.ROOF, Kind.RAFTER, Kind.BEAM)
 _MASONRY = frozenset({"stone", "granite", "concrete", "brick"})
 
 Carrier = Roof | Rafters | Beam | Wall
-_CARRIERS: dict[str, tuple[type, ...]] = {
-    "ceiling": (Roof, Rafters, Beam),
-    "stem": (Roof, Rafters, Beam),
-    "beam": (Beam, Rafters),
-    "wall": (Wall,),
-}
-_SPOKEN = {Roof: "a roof", Rafters: "rafters", Beam: "a beam", Wall: "a wall"}
+_SPOKEN = {"roof": "a roof", "rafters": "rafters", "beam": "a beam", "wall": "a wall"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,16 +128,17 @@ def _named_carrier(heater: Heater, scene: Scene) -> Carrier | None:
     name = heater.mounted_on
     if name is None:
         return None
-    allowed = _CARRIERS[heater.mount]
+    allowed = CARRIERS[heater.mount]
     wanted = " or ".join(_SPOKEN[kind] for kind in allowed)
     things: tuple[Carrier, ...] = (*scene.roof, *scene.rafters, *scene.beam, *scene.wall)
     for thing in things:
         if thing.name == name:
-            if isinstance(thing, allowed):
+            kind = type(thing).__name__.lower()
+            if kind in allowed:
                 return thing
             raise InputError(
                 where(heater, "mounted_on"),
-                f'"{name}" is {_SPOKEN[type(thing)]}, and carries no {heater.mount} mount',
+                f'"{name}" is {_SPOKEN[kind]}, and carries no {heater.mount} mount',
                 f"name {wanted}, or change the mount",
             )
     raise InputError(
@@ -208,11 +206,11 @@ class _Finder:
         return min((e for e in ends if e is not None), key=lambda e: e.rise, default=None)
 
     def _nothing_overhead(self, carrier: Carrier | None) -> InputError:
-        x, y = self.at
+        x, y = (self._length(c) for c in self.at)
         what = "no roof" if carrier is None else f'nothing of "{carrier.name}"'
         return InputError(
             where(self.heater, "mounted_on" if carrier else "at"),
-            f"there is {what} above it, at {x:.2f} m, {y:.2f} m",
+            f"there is {what} above it, at {x}, {y}",
             "move it under a roof, or mount it on a wall or a beam",
         )
 
@@ -234,7 +232,7 @@ class _Finder:
         if off[nearest] > self.type.length / 2:
             raise InputError(
                 where(self.heater, "mounted_on"),
-                f'"{name}" passes {off[nearest]:.2f} m beside it',
+                f'"{name}" passes {self._length(off[nearest])} beside it',
                 "move it under the beam, or name another",
             )
         heading = self.heater.heading
@@ -321,6 +319,9 @@ class _Finder:
             self.heater, self.type, self.spacing, origin, DOWN, heading, up,
             carrier, surface, sound, steepness, wanted, self.aim,
         )  # fmt: skip
+
+    def _length(self, metres: float) -> str:
+        return format_length(float(metres), self.scene.site.units)
 
     def _parts(self, thing: Carrier) -> tuple[Part, ...]:
         kinds = (Kind.WALL,) if isinstance(thing, Wall) else OVERHEAD

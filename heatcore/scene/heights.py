@@ -9,8 +9,8 @@ import numpy as np
 from shapely import Polygon
 
 from heatcore.errors import InputError, Mistake
-from heatcore.scene.model import Floor, Roof
 from heatcore.scene.plan import polygon_of, where
+from heatcore.scene.space import Floor, Roof
 from heatcore.units import UnitSystem, format_length, format_pitch
 
 STEEPEST = 1.3  # rad; as steep as a pitch may be written (see `kinds.Pitch`)

@@ -10,7 +10,7 @@ from shapely.geometry.polygon import orient
 
 from heatcore.errors import InputError
 from heatcore.scene.kinds import Outline
-from heatcore.scene.model import Floor, Wall
+from heatcore.scene.space import Floor, Wall
 
 # Wide enough to forgive a wall drawn a millimetre beside the floor's edge.
 _STRIP = 0.02  # m

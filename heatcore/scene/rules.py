@@ -13,19 +13,11 @@ from heatcore.scene.document import listed, quoted
 from heatcore.scene.drafts import Draft, Reader, label
 from heatcore.scene.heights import resolve_heights
 from heatcore.scene.kinds import Outline
-from heatcore.scene.model import (
-    Door,
-    Furniture,
-    Heater,
-    Roof,
-    Scene,
-    Screen,
-    Wall,
-    Window,
-)
+from heatcore.scene.model import Furniture, Heater, Scene
 from heatcore.scene.names import WITH_CHAIRS
 from heatcore.scene.outlines import SAME_POINT, WIDEST
 from heatcore.scene.shapes import kinds_of
+from heatcore.scene.space import Door, Roof, Screen, Wall, Window
 from heatcore.scene.types import BracketType, HeaterType
 
 # Keys of which exactly one is given, and keys of which at most one is.

@@ -8,7 +8,7 @@ import numpy as np
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
-from heatcore.scene.model import Beam, Wall
+from heatcore.scene.space import Beam, Wall
 
 NEAR = 0.6  # m from the floor's edge within which a thing may stand for it
 SQUARE = 0.02  # how far from square to the dimension a wall or beam may run, as a sine

@@ -16,7 +16,8 @@ from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
 from heatcore.heat.beam import Beam, FloorShare, Landing, Lit, PlaceLight
 from heatcore.mounting.mount import Arm, Mount
-from heatcore.scene.model import Floor, Heater, Scene, Site
+from heatcore.scene.model import Heater, Scene, Site
+from heatcore.scene.space import Floor
 from heatcore.scene.types import BracketType, Distances, HeaterType
 from heatcore.views.view import Label, Layer, Line, Tone, View
 

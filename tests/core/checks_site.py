@@ -12,7 +12,8 @@ from manifold3d import CrossSection, Manifold
 from heatcore.geometry.frames import Frame
 from heatcore.geometry.parts import Kind, Mesh, Model, Part
 from heatcore.mounting.mount import Arm, Fault, Mount
-from heatcore.scene.model import Floor, Heater, Scene, Site
+from heatcore.scene.model import Heater, Scene, Site
+from heatcore.scene.space import Floor
 from heatcore.scene.types import BracketType, Distances, HeaterType
 
 LINEAR = HeaterType(

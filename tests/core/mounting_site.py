@@ -14,7 +14,8 @@ from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
-from heatcore.scene.model import Beam, Floor, Heater, Rafters, Roof, Scene, Site, Wall
+from heatcore.scene.model import Heater, Scene, Site
+from heatcore.scene.space import Beam, Floor, Rafters, Roof, Wall
 from heatcore.scene.types import BracketType, Distances, HeaterType
 from heatcore.units import UnitSystem
 

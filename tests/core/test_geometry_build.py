@@ -14,19 +14,16 @@ from heatcore.errors import InputError
 from heatcore.geometry.build import build
 from heatcore.geometry.parts import Kind
 from heatcore.geometry.solids import solid_of
-from heatcore.scene.model import (
+from heatcore.scene.model import Person, Scene, Seat, Site
+from heatcore.scene.space import (
     Beam,
     Door,
     Fitting,
     Floor,
-    Person,
     Post,
     Rafters,
     Roof,
-    Scene,
     Screen,
-    Seat,
-    Site,
     Wall,
     Window,
 )

@@ -15,7 +15,7 @@ from heatcore.geometry.doors import EXCESS, door_parts, folding_sweep, hinged_sw
 from heatcore.geometry.parts import Kind
 from heatcore.geometry.solids import solid_of
 from heatcore.geometry.walls import wall_line
-from heatcore.scene.model import Door, Floor, Wall
+from heatcore.scene.space import Door, Floor, Wall
 
 INCH = 0.0254
 FLOOR = Floor(outline=((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)))

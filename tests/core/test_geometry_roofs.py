@@ -17,7 +17,7 @@ from heatcore.geometry.parts import Kind
 from heatcore.geometry.rafters import rafter_parts
 from heatcore.geometry.roofs import roof_part, roof_shape
 from heatcore.geometry.solids import prism, solid_of
-from heatcore.scene.model import Floor, Rafters, Roof
+from heatcore.scene.space import Floor, Rafters, Roof
 
 RECTANGLE = ((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0))
 ELL = ((0.0, 0.0), (6.0, 0.0), (6.0, 2.0), (3.0, 2.0), (3.0, 4.0), (0.0, 4.0))

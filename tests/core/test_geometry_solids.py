@@ -28,7 +28,7 @@ from heatcore.geometry.solids import (
     union,
     upright_box,
 )
-from heatcore.scene.model import Post
+from heatcore.scene.space import Post
 
 WORLD = Frame(np.zeros(3), np.eye(3))
 CUBE = to_mesh(box(WORLD, (0, 0, 0), (1, 1, 1)))

@@ -16,7 +16,7 @@ from heatcore.geometry.screens import screen_parts
 from heatcore.geometry.solids import solid_of
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
 from heatcore.geometry.walls import opening_of, pane_part, wall_line, wall_part
-from heatcore.scene.model import Beam, Door, Fitting, Floor, Post, Roof, Screen, Wall, Window
+from heatcore.scene.space import Beam, Door, Fitting, Floor, Post, Roof, Screen, Wall, Window
 from heatcore.units import UnitSystem
 
 FLOOR = Floor(outline=((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)))

@@ -11,8 +11,8 @@ from heatcore.errors import InputError
 from heatcore.scene import materials, model
 from heatcore.scene.heights import resolve_heights, run_of, support_of
 from heatcore.scene.materials import is_combustible
-from heatcore.scene.model import Floor, Roof, Wall
 from heatcore.scene.plan import patio_side, polygon_of
+from heatcore.scene.space import Floor, Roof, Wall
 from heatcore.units import UnitSystem
 
 FOOT = 0.3048

@@ -12,7 +12,8 @@ from heatcore.errors import InputError
 from heatcore.geometry.parts import Kind, Part, Place
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
-from heatcore.scene.model import Beam, Furniture, Offset, Person, Post, Seat
+from heatcore.scene.model import Furniture, Offset, Person, Seat
+from heatcore.scene.space import Beam, Post
 from tests.core.mounting_site import (
     Ground,
     beam,
@@ -180,7 +181,7 @@ def test_the_wall_takes_the_place_nearest_to_the_one_given() -> None:
         ({"mount": "wall", "mounted_on": "roof", "height": 2.4}, [FLAT, WALL], "is a roof"),
         ({"mount": "wall"}, [WALL], "height"),
         ({"mount": "wall", "height": 2.4, "attitude": "slope"}, [WALL], "slope"),
-        ({"mount": "beam", "at": (0.0, 0.0)}, [BEAM], "0.94 m beside"),
+        ({"mount": "beam", "at": (0.0, 0.0)}, [BEAM], "940 mm beside"),
         ({"mount": "beam"}, [FLAT], "no beam"),
         ({"mount": "wall", "height": 2.4}, [FLAT], "no wall"),
         ({"type": "panel"}, [FLAT], "no such heater type"),

@@ -12,8 +12,9 @@ import pytest
 
 from heatcore.errors import InputError
 from heatcore.scene import parse_scene, read_scene, save_scene
-from heatcore.scene.model import Option, Person, Post, Scene, Seat
+from heatcore.scene.model import Option, Person, Scene, Seat
 from heatcore.scene.save import revised
+from heatcore.scene.space import Post
 from tests.core.scene_texts import MINIMAL, SCENE, changed, make_folder
 
 FOOT, INCH = 0.3048, 0.0254  # exact (1959)
