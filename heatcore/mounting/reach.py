@@ -23,6 +23,7 @@ from heatcore.mounting.structure import Structure
 _FACING = 0.1  # cosine: a face that stands nearly along the travel is no surface to hang from
 _PARALLEL = cos(radians(10.0))
 _ON_EDGE = 1e-7  # m; two triangles that share an edge leave no gap between them
+_SHORTEST = 1e-4  # m; an arm has some length
 _SAME = 7  # decimals of a metre: lengths that differ by less are equally near
 
 
@@ -170,7 +171,7 @@ class _Arm:
         self.slope = -(faces.into @ away) / square
         self.foot = pivot + self.intercept[:, None] * faces.toward
         self.drift = away + self.slope[:, None] * faces.toward
-        self.shortest = -self.intercept / self.slope
+        self.shortest = (_SHORTEST - self.intercept) / self.slope
         self.longest = (longest - self.intercept) / self.slope
 
     def pieces(self) -> _Pieces:
