@@ -27,7 +27,7 @@ site, zip_file = sys.argv[1:]
 sys.path.append(site)
 
 import importlib, json
-LIBRARIES = ["contourpy", "embreex.rtcore_scene", "manifold3d", "shapely", "tomlkit", "trimesh",
+LIBRARIES = ["contourpy", "embreex.rtcore_scene", "manifold3d", "shapely", "trimesh",
              "heatcore"]
 
 def lacks(name):
