@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import argparse
 import json
+import signal
 import sys
 import tempfile
 import traceback
+import warnings
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -27,6 +29,10 @@ HOLDS, FAILS, BAD_INPUT, STOPPED = 0, 1, 2, 130
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    if argv is None:
+        # Ended from outside, we still end the Blender that we started.
+        signal.signal(signal.SIGTERM, signal.default_int_handler)
+        warnings.showwarning = remark
     arguments = parser().parse_args(argv)
     command: Callable[[argparse.Namespace], int] = arguments.command
     try:
@@ -213,6 +219,11 @@ def refuse(error: HeatcoreError, *, as_json: bool) -> int:
     else:
         print(error, file=sys.stderr)
     return BAD_INPUT
+
+
+def remark(message: Warning | str, *_: object) -> None:
+    """Say a warning in one line."""
+    print(f"note: {message}", file=sys.stderr)
 
 
 def noted() -> Path:
