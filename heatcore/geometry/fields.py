@@ -13,6 +13,7 @@ from functools import reduce
 from typing import Any
 
 import numpy as np
+
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.solids import Solid, solid_of
@@ -56,7 +57,8 @@ def ellipsoid(centre: Any, radii: Any) -> Field:
         unit = (points - middle) / size
         k0 = np.linalg.norm(unit, axis=1)
         k1 = np.linalg.norm(unit / size, axis=1)
-        return k0 * (k0 - 1) / np.maximum(k1, 1e-9)
+        distance: Floats = k0 * (k0 - 1) / np.maximum(k1, 1e-9)
+        return distance
 
     return field
 
@@ -144,7 +146,9 @@ def solid_in(field: Field, low: Any, high: Any, cell: float, tolerance: float) -
     ValueError
         If the solid reaches out of the box.
     """
-    vertices, triangles = _surface_nets(field, np.asarray(low, float), np.asarray(high, float), cell)
+    vertices, triangles = _surface_nets(
+        field, np.asarray(low, float), np.asarray(high, float), cell
+    )
     for _ in range(3):
         vertices = vertices - np.clip(_step(field, vertices), -cell / 2, cell / 2)
     return solid_of(Mesh(vertices, triangles), "a field").simplify(tolerance)
@@ -156,7 +160,8 @@ def _step(field: Field, points: Floats) -> Floats:
     value = field(points)
     gradient = np.stack([(field(points + h * e) - value) / h for e in np.eye(3)], axis=1)
     size2 = np.einsum("ij,ij->i", gradient, gradient)
-    return gradient * (value / np.maximum(size2, 0.05))[:, None]
+    step: Floats = gradient * (value / np.maximum(size2, 0.05))[:, None]
+    return step
 
 
 def _surface_nets(field: Field, low: Floats, high: Floats, cell: float) -> tuple[Floats, Ints]:
@@ -169,7 +174,9 @@ def _surface_nets(field: Field, low: Floats, high: Floats, cell: float) -> tuple
     value = field((low + grid * cell).reshape(-1, 3)).reshape(shape)
     inside = value < 0
     corners = [np.array(c) for c in np.ndindex(2, 2, 2)]
-    views = [value[tuple(slice(o, n - 1 + o) for o, n in zip(c, shape, strict=True))] for c in corners]
+    views = [
+        value[tuple(slice(o, n - 1 + o) for o, n in zip(c, shape, strict=True))] for c in corners
+    ]
     stack = np.stack(views, axis=-1)
     mixed = (stack < 0).any(-1) & (stack >= 0).any(-1)
     if any(np.take(inside, i, axis).any() for axis in range(3) for i in (0, -1)):

@@ -45,7 +45,9 @@ def load_mesh_file(path: Path, name: str) -> Mesh:
     kind = path.suffix.lower()
     if kind not in KINDS:
         raise MeshError(
-            name, f"{shown} is no mesh file that can be read", f"use one of these: {', '.join(KINDS)}"
+            name,
+            f"{shown} is no mesh file that can be read",
+            f"use one of these: {', '.join(KINDS)}",
         )
     try:
         size = path.stat().st_size
@@ -131,6 +133,10 @@ class _Beside(Resolver):
             raise ValueError(f"it refers to {key!r}, which is too large")
         return path.read_bytes()
 
+    def write(self, name: str, data: str | bytes) -> None:
+        """Refuse: nothing is written here."""
+        raise PermissionError("a mesh file is only read")
+
     def keys(self) -> list[str]:
         """Return nothing: no file needs a list of what is there."""
         return []
@@ -165,7 +171,9 @@ def _read(path: Path, name: str) -> list[tuple[Floats, trimesh.Trimesh]]:
 
 def _refuse_inverted_pieces(solid: Solid, name: str) -> None:
     """Refuse a piece that is turned inside out, unless it is a hollow within another one."""
-    pieces = [(piece.volume(), np.reshape(piece.bounding_box(), (2, 3))) for piece in solid.decompose()]
+    pieces = [
+        (piece.volume(), np.reshape(piece.bounding_box(), (2, 3))) for piece in solid.decompose()
+    ]
     outer = [bounds for volume, bounds in pieces if volume > 0]
     for volume, (low, high) in pieces:
         held = any((low >= a).all() and (high <= b).all() for a, b in outer)

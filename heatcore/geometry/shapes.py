@@ -11,12 +11,13 @@ from math import cos, sin
 from typing import Any
 
 import numpy as np
+
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.solids import Solid, hull, solid_of, to_mesh, union
 
 Outline = Callable[[float], Floats]
-"""A convex outline in plan, (m, 2) counter-clockwise [m], shrunk inward by the given distance [m]."""
+"""A convex outline in plan, (m, 2) counter-clockwise, shrunk inward by a given distance [m]."""
 
 TOLERANCE = 2e-5  # m; what simplifying may move a surface: far below anything seen
 
@@ -48,9 +49,11 @@ def rectangle(length_x: float, length_y: float, corner: float, segments: int = 6
     turns = np.concatenate([np.linspace(q, q + 1, segments + 1) for q in range(4)]) * np.pi / 2
     signs = np.repeat([(1, 1), (-1, 1), (-1, -1), (1, -1)], segments + 1, axis=0)
     centres = signs * (np.array([length_x, length_y]) / 2 - corner)
+    unit = np.stack([np.cos(turns), np.sin(turns)], axis=1)
 
     def outline(inset: float) -> Floats:
-        return centres + max(corner - inset, 1e-4) * np.stack([np.cos(turns), np.sin(turns)], 1)
+        ring: Floats = centres + max(corner - inset, 1e-4) * unit
+        return ring
 
     return outline
 
@@ -58,9 +61,11 @@ def rectangle(length_x: float, length_y: float, corner: float, segments: int = 6
 def circle(radius: float, segments: int = 48) -> Outline:
     """A circle about the origin [m]."""
     turns = np.arange(segments) * 2 * np.pi / segments
+    unit = np.stack([np.cos(turns), np.sin(turns)], axis=1)
 
     def outline(inset: float) -> Floats:
-        return (radius - inset) * np.stack([np.cos(turns), np.sin(turns)], 1)
+        ring: Floats = (radius - inset) * unit
+        return ring
 
     return outline
 
@@ -122,7 +127,9 @@ def plate(
     if crown:
         profile += [(edge, top + crown * (1 - s * s), s) for s in (0.85, 0.65, 0.4, 0.2)]
     flat = [np.append(outline(inset) * scale, [[0, 0]], 0)[:-1] for inset, _, scale in profile]
-    return loft([np.insert(ring, 2, row[1], axis=1) for ring, row in zip(flat, profile, strict=True)])
+    return loft(
+        [np.insert(ring, 2, row[1], axis=1) for ring, row in zip(flat, profile, strict=True)]
+    )
 
 
 def box(low: Any, high: Any, edge: float) -> Solid:
@@ -132,9 +139,12 @@ def box(low: Any, high: Any, edge: float) -> Solid:
     return hull(np.concatenate([ball(corner, edge) for corner in corners]))
 
 
-def rod(start: Any, end: Any, radius: float, radius_end: float | None = None) -> Solid:
+def rod(
+    start: Any, end: Any, radius: float, radius_end: float | None = None, around: int = 12
+) -> Solid:
     """A round-ended rod between two points (3,), its radius running from one to the other [m]."""
-    return hull(np.concatenate([ball(start, radius), ball(end, radius_end or radius)]))
+    ends = [ball(start, radius, around), ball(end, radius_end or radius, around)]
+    return hull(np.concatenate(ends))
 
 
 def ball(centre: Any, radius: float, around: int = 12) -> Floats:
@@ -167,7 +177,10 @@ def ring(radius: float, thick: float, height: float) -> Solid:
     around = np.arange(40) * 2 * np.pi / 40
     section = circle(thick, 10)(0.0)
     rows = [
-        np.stack([(radius + s) * np.cos(around), (radius + s) * np.sin(around), 0 * around + height + z], 1)
+        np.stack(
+            [(radius + s) * np.cos(around), (radius + s) * np.sin(around), 0 * around + height + z],
+            1,
+        )
         for s, z in section
     ]
     points = np.stack(rows, axis=1)

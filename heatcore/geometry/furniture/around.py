@@ -8,16 +8,22 @@ from math import cos, pi, sin, tan
 from heatcore.geometry.furniture.piece import SEAT_WIDTH
 
 TIGHT = 0.50  # m; per person, where 0.60 m does not do
-EDGE = 0.22  # m; from the hips to the table's edge
-BAR_EDGE = 0.25
+EDGE = 0.26  # m; from the hips to the edge of a table with the knees under it
 TOES = 0.50  # m; how far the feet reach ahead of the hips
-KNEES = 0.17  # m; half the width of somebody's knees and feet
-FARTHEST = 0.45  # m; further from the edge nobody sits at a table
+KNEES = 0.20  # m; half the width of somebody's knees and feet
+FARTHEST = 0.45  # m; further from the edge nobody sits with the knees under a table
 
 
 @dataclass(frozen=True)
 class Stand:
-    """Where somebody sits at a table: the hips in plan, where they look, how far from the edge."""
+    """Where somebody sits at a table.
+
+    Attributes
+    ----------
+    ahead, left : of the hips from the table's middle [m]
+    turn : of where they look from the table's X [rad]
+    edge : from the hips to the table's edge [m]
+    """
 
     ahead: float
     left: float
@@ -25,31 +31,37 @@ class Stand:
     edge: float
 
 
-def around_table(length: float, width: float, count: int) -> tuple[Stand, ...] | None:
+def around_table(
+    length: float, width: float, count: int, edge: float = EDGE
+) -> tuple[Stand, ...] | None:
     """Over both long sides first, then the ends; None where so many do not fit.
 
     Parameters
     ----------
     length, width : of the table, along X and Y [m]
     count : how many sit there
+    edge : the least distance from the hips to the edge [m]
     """
     if length < width:
-        turned = around_table(width, length, count)
+        turned = around_table(width, length, count, edge)
         return turned and tuple(Stand(-s.left, s.ahead, s.turn + pi / 2, s.edge) for s in turned)
     for pitch in (SEAT_WIDTH, TIGHT):
-        side, end = (max(1, int(x / pitch + 1e-9)) for x in (length, width))
-        if count <= 2 * (side + end):
+        most_beside, most_at_end = (max(1, int(x / pitch + 1e-9)) for x in (length, width))
+        if count <= 2 * (most_beside + most_at_end):
             break
     else:
         return None
-    along = min(count, 2 * side)
-    sides = ((along + 1) // 2, along // 2)
-    ends = ((count - along + 1) // 2, (count - along) // 2)
-    # Feet from two sides that meet under the table: those at the ends sit further back.
-    side_edge = max(EDGE, TOES - width / 2)
-    clear = length / (2 * max(sides)) - KNEES
-    meet = width / 2 - (TOES - side_edge) < KNEES - 1e-9
-    end_edge = max(EDGE, TOES - max(clear, 0.0)) if meet else EDGE
+    beside = min(count, 2 * most_beside)
+    sides = ((beside + 1) // 2, beside // 2)
+    ends = ((count - beside + 1) // 2, (count - beside) // 2)
+    side_edge = max(edge, TOES - width / 2)
+    end_edge = edge
+    if ends[0]:
+        # Where feet from two sides would meet under the table, those at the ends sit further back.
+        outermost = KNEES + 0.5 * (ends[0] - 1) * width / ends[0]
+        if width / 2 - (TOES - side_edge) < outermost:
+            room = length / (2 * sides[0]) - KNEES
+            end_edge = max(edge, TOES - max(room, 0.0))
     stands = []
     for n, sign in zip(sides, (1, -1), strict=True):
         for i in range(n):
@@ -63,26 +75,31 @@ def around_table(length: float, width: float, count: int) -> tuple[Stand, ...] |
     return tuple(stands)
 
 
-def around_round(length: float, width: float, count: int) -> tuple[Stand, ...] | None:
+def around_round(
+    length: float, width: float, count: int, edge: float = EDGE
+) -> tuple[Stand, ...] | None:
     """Evenly around a round table, the first on +X; None where so many do not fit."""
     radius = min(length, width) / 2
     apart = KNEES / tan(pi / count) if count > 2 else 0.0
-    edge = max(EDGE, TOES + apart - radius)
-    if edge > FARTHEST or (count > 1 and 2 * (radius + edge) * sin(pi / count) < TIGHT):
+    # Where knees would meet, all sit further back.
+    back = max(edge, TOES + apart - radius) if edge < TOES else edge
+    elbows = 2 * (radius + back) * sin(pi / count) if count > 1 else TIGHT
+    if back > max(FARTHEST, edge) or elbows < TIGHT:
         return None
-    stands = []
-    for i in range(count):
-        turn = i * 2 * pi / count
-        ahead = (length / 2 + edge) * cos(turn)
-        left = (width / 2 + edge) * sin(turn)
-        stands.append(Stand(ahead, left, turn + pi, edge))
-    return tuple(stands)
+    turns = [i * 2 * pi / count for i in range(count)]
+    return tuple(
+        Stand((length / 2 + back) * cos(a), (width / 2 + back) * sin(a), a + pi, back)
+        for a in turns
+    )
 
 
-def along_bar(width: float, depth: float, count: int) -> tuple[Stand, ...] | None:
-    """In a row along the front of a bar; None where so many do not fit."""
+def along_bar(
+    width: float, depth: float, count: int, edge: float = EDGE
+) -> tuple[Stand, ...] | None:
+    """In a row along the front of a bar, which is toward +X; None where so many do not fit."""
     if count * TIGHT > width + 1e-9:
         return None
     pitch = width / count
-    x = depth / 2 + BAR_EDGE
-    return tuple(Stand(x, (0.5 * (count - 1) - i) * pitch, pi, BAR_EDGE) for i in range(count))
+    return tuple(
+        Stand(depth / 2 + edge, (0.5 * (count - 1) - i) * pitch, pi, edge) for i in range(count)
+    )

@@ -5,8 +5,12 @@ X is where the piece looks, Y its left, Z up; the origin is on the floor below i
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Any
 
+import numpy as np
+
+from heatcore.geometry.parts import Mesh
 from heatcore.geometry.shapes import Shape
 
 Size = tuple[float, float, float]
@@ -58,3 +62,31 @@ def seats_across(width: float) -> int:
     """How many people sit side by side in a clear width [m]; always one."""
     return max(1, int(width / SEAT_WIDTH + 1e-9))
 
+
+def stretched(piece: Piece, extent: Any) -> Piece:
+    """The piece with exactly the given extent along X, Y and Z, (3,) [m], centred on its origin.
+
+    Its seats go with it: the little that a build misses a size by, or the lot by which somebody
+    wants a giant's chair.
+    """
+    low = np.min([shape.mesh.bounds[0] for shape in piece.shapes], axis=0)
+    high = np.max([shape.mesh.bounds[1] for shape in piece.shapes], axis=0)
+    scale = np.asarray(extent) / (high - low)
+    middle = np.array([*(low[:2] + high[:2]) / 2, low[2]])
+
+    def moved(shape: Shape) -> Shape:
+        mesh = Mesh((shape.mesh.vertices - middle) * scale, shape.mesh.triangles)
+        return replace(shape, mesh=mesh)
+
+    return Piece(
+        shapes=tuple(moved(shape) for shape in piece.shapes),
+        spots=tuple(
+            replace(
+                spot,
+                ahead=float((spot.ahead - middle[0]) * scale[0]),
+                left=float((spot.left - middle[1]) * scale[1]),
+                seat_height=float(spot.seat_height * scale[2]),
+            )
+            for spot in piece.spots
+        ),
+    )

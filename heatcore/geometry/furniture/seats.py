@@ -41,9 +41,9 @@ def chair(size: Size, finish: Finish) -> Piece:
     )
     middle = ((front + back) / 2, 0.0, 0.0)
     frame = [board.translate(middle), _back_rail(hips, sit, width, height)]
-    side = width / 2 - 0.034
+    side = 0.92 * (width / 2 - 0.0115)
     for y in (side, -side):
-        foot = y * 1.08
+        foot = y / 0.92
         frame += [
             leg((front - 0.050, y, seat - 0.032), (front - 0.020, foot, 0.0), 0.018, 0.0115),
             leg((back + 0.032, y, seat - 0.032), (0.014 - depth / 2, foot, 0.0), 0.018, 0.0115),
@@ -69,8 +69,8 @@ def _back_rail(hips: float, sit: Sitting, width: float, height: float) -> Solid:
     across = np.linspace(-1.0, 1.0, 15)
     path = np.stack(
         [
-            hips + sit.back(middle) - 0.012 + 0.052 * across**2,
-            across * (width / 2 - 0.012),
+            hips + sit.back(middle) - 0.012 + 0.022 * across**2,
+            across * (width / 2 - 0.004),
             np.full_like(across, middle),
         ],
         axis=1,
@@ -84,10 +84,15 @@ def stool(size: Size, finish: Finish) -> Piece:
     """A round padded stool on four splayed legs; a high one has a ring for the feet."""
     width, _, seat = size
     perched = seat >= PERCH
-    high, low = 0.34 * width, width / 2 - 0.014
+    high, low = 0.35 * width, 0.56 * width
     turns = np.arange(4) * pi / 2 + pi / 4
     legs = [
-        leg((high * cos(a), high * sin(a), seat - 0.05), (low * cos(a), low * sin(a), 0.0), 0.017, 0.012)
+        leg(
+            (high * cos(a), high * sin(a), seat - 0.05),
+            (low * cos(a), low * sin(a), 0.0),
+            0.017,
+            0.012,
+        )
         for a in turns
     ]
     top = plate(circle(0.45 * width), seat - 0.064, seat - 0.040, 0.009)
@@ -100,7 +105,7 @@ def stool(size: Size, finish: Finish) -> Piece:
         rest = footrest_height(seat) - 0.010
         radius = low + (high - low) * rest / (seat - 0.05)
         shapes.append(shape("footrest", "painted steel", [ring(radius, 0.010, rest)]))
-    spot = Spot(-0.03, 0.0, "perched" if perched else "upright", seat)
+    spot = Spot(-0.06, 0.0, "perched" if perched else "upright", seat)
     return Piece(shapes=tuple(shapes), spots=(spot,))
 
 
@@ -119,7 +124,11 @@ def bench(size: Size, finish: Finish) -> Piece:
     frame = []
     for y in (feet, -feet):
         frame += [
-            box((back + 0.03, y - 0.022, seat - 0.085), (depth / 2 - 0.03, y + 0.022, seat - 0.026), 0.006),
+            box(
+                (back + 0.03, y - 0.022, seat - 0.085),
+                (depth / 2 - 0.03, y + 0.022, seat - 0.026),
+                0.006,
+            ),
             leg((depth / 2 - 0.07, y, seat - 0.06), (depth / 2 - 0.05, y, 0.0), 0.024, 0.017),
             leg((back + 0.07, y, seat - 0.06), (0.05 - depth / 2, y, 0.0), 0.024, 0.017),
         ]
@@ -142,7 +151,8 @@ def bench(size: Size, finish: Finish) -> Piece:
             shape("frame", finish.frame, frame),
         ),
         spots=tuple(
-            Spot(hips, (0.5 * (count - 1) - i) * width / count, "upright", seat) for i in range(count)
+            Spot(hips, (0.5 * (count - 1) - i) * width / count, "upright", seat)
+            for i in range(count)
         ),
     )
 
@@ -152,7 +162,11 @@ def _slats(back: float, front: float, half: float, seat: float) -> list[Solid]:
     count = max(3, round((front - back) / 0.07))
     pitch = (front - back + 0.010) / count
     return [
-        box((back + i * pitch, -half, seat - 0.028), (back + (i + 1) * pitch - 0.010, half, seat), 0.006)
+        box(
+            (back + i * pitch, -half, seat - 0.028),
+            (back + (i + 1) * pitch - 0.010, half, seat),
+            0.006,
+        )
         for i in range(count)
     ]
 

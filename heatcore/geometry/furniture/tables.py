@@ -28,7 +28,11 @@ def table(size: Size, finish: Finish, trestle: float) -> Piece:
     length, width, height = size
     top = plate(rectangle(length, width, min(0.05, width / 4)), height - TOP, height, 0.009)
     under = height - TOP
-    carried = _trestles(width, under, trestle) if length > LONGEST_ON_LEGS else _legs(length, width, under)
+    carried = (
+        _trestles(width, under, trestle)
+        if length > LONGEST_ON_LEGS
+        else _legs(length, width, under)
+    )
     return Piece((shape("", finish.frame, [top]), shape("legs", finish.frame, carried)))
 
 
@@ -101,7 +105,9 @@ def bar(size: Size, finish: Finish) -> Piece:
     width, depth, height = size
     front, half = bar_front(depth), width / 2
     top = plate(rectangle(depth, width, 0.03), height - 0.045, height, 0.012)
-    carcass = box((0.03 - depth / 2, 0.04 - half, 0.07), (front - 0.018, half - 0.04, height - 0.03), 0.006)
+    carcass = box(
+        (0.03 - depth / 2, 0.04 - half, 0.07), (front - 0.018, half - 0.04, height - 0.03), 0.006
+    )
     plinth = box((0.06 - depth / 2, 0.08 - half, 0.0), (front - 0.07, half - 0.08, 0.09), 0.004)
     count = max(4, round((width - 0.08) / 0.09))
     pitch = (width - 0.08) / count

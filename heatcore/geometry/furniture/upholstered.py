@@ -29,11 +29,17 @@ def sofa(size: Size, finish: Finish) -> Piece:
     arm = min(seat + 0.20, height - 0.04)
     shell = 0.10
 
-    base = box((0.04 - front, 0.02 - width / 2, 0.09), (front - 0.03, width / 2 - 0.02, seat - CUSHION), 0.02)
+    base = box(
+        (0.04 - front, 0.02 - width / 2, 0.09),
+        (front - 0.03, width / 2 - 0.02, seat - CUSHION),
+        0.02,
+    )
     body = [
         box((-front, -width / 2, 0.10), (shell - front, width / 2, height - 0.06), 0.045),
         *(
-            box((-front, min(y, y - s * ARM), 0.10), (front - 0.01, max(y, y - s * ARM), arm), 0.055)
+            box(
+                (-front, min(y, y - s * ARM), 0.10), (front - 0.01, max(y, y - s * ARM), arm), 0.055
+            )
             for s, y in ((1, width / 2), (-1, -width / 2))
         ),
     ]
@@ -77,7 +83,7 @@ def _seat_cushion(back: float, front: float, width: float, seat: float) -> Solid
 
 def _back_cushion(back: float, hips: float, sit: Sitting, width: float, height: float) -> Solid:
     """A cushion that fills the room between the shell and the sitter's back, leaning with it."""
-    tall = (height - sit.seat_height) / cos(sit.lean)
+    tall = (height - sit.seat_height) / cos(sit.lean) + 0.01
     front = hips + sit.back(sit.seat_height)
     # Its upper edge reaches a little into the shell.
     thick = max(0.09, front - back - tall * sin(sit.lean) + 0.03)
@@ -103,16 +109,24 @@ def lounger(size: Size, finish: Finish) -> Piece:
         rectangle(foot - hinge, width - 0.03, 0.05), deck, seat - 0.004, 0.03, crown=0.008, steps=4
     )
     back = plate(rectangle(rest, width - 0.03, 0.05), -PAD, -0.006, 0.03, crown=0.010, steps=4)
-    board = box((-rest + 0.03, 0.03 - half, -PAD - 0.022), (-0.03, half - 0.03, -PAD + 0.002), 0.008)
+    board = box(
+        (-rest + 0.03, 0.03 - half, -PAD - 0.022), (-0.03, half - 0.03, -PAD + 0.002), 0.008
+    )
     prop_top = (hinge - 0.70 * rest * sin(LOUNGING_LEAN), deck + 0.70 * rest * cos(LOUNGING_LEAN))
     frame = [_leaned(board, LOUNGING_LEAN, hinge, seat)]
     for y in (half - 0.035, 0.035 - half):
         frame += [
-            box((0.10 - foot, y - 0.022, deck - 0.075), (foot - 0.02, y + 0.022, deck - 0.002), 0.010),
+            box(
+                (0.10 - foot, y - 0.022, deck - 0.075),
+                (foot - 0.02, y + 0.022, deck - 0.002),
+                0.010,
+            ),
             leg((foot - 0.16, y, deck - 0.03), (foot - 0.13, y, 0.0), 0.027, 0.019),
             leg((0.24 - foot, y, deck - 0.03), (0.21 - foot, y, 0.0), 0.027, 0.019),
             rod(
-                (prop_top[0], 0.8 * y, prop_top[1] - 0.02), (0.16 - foot, 0.8 * y, deck - 0.04), 0.012
+                (prop_top[0], 0.8 * y, prop_top[1] - 0.02),
+                (0.16 - foot, 0.8 * y, deck - 0.04),
+                0.012,
             ),
         ]
     slat = 0.10
@@ -121,9 +135,15 @@ def lounger(size: Size, finish: Finish) -> Piece:
     for i in range(count):
         x = hinge + 0.02 + i * pitch
         frame.append(
-            box((x, 0.05 - half, deck - 0.026), (x + pitch - 0.015, half - 0.05, deck + 0.002), 0.006)
+            box(
+                (x, 0.05 - half, deck - 0.026),
+                (x + pitch - 0.015, half - 0.05, deck + 0.002),
+                0.006,
+            )
         )
-    frame.append(box((0.10 - foot, 0.05 - half, deck - 0.06), (0.15 - foot, half - 0.05, deck - 0.02), 0.006))
+    frame.append(
+        box((0.10 - foot, 0.05 - half, deck - 0.06), (0.15 - foot, half - 0.05, deck - 0.02), 0.006)
+    )
     return Piece(
         shapes=(
             shape("", finish.frame, frame),

@@ -22,7 +22,7 @@ from heatcore.geometry.fields import (
 from heatcore.geometry.shapes import ball, rod
 from heatcore.geometry.solids import Solid, hull, union
 
-THINNING = 0.0008  # m; how far fewer triangles may move a surface
+THINNING = 0.0011  # m; how far fewer triangles may move a surface
 HAIRCUTS = ("short", "bob", "bun")
 
 
@@ -34,7 +34,10 @@ def _skull() -> Field:
 def head() -> Solid:
     """Head and neck, as far down as a collar hides."""
     chin = round_cone((0.016, 0.0, 0.005), (0.050, 0.0, -0.080), 0.061, 0.020)
-    jaw = [round_cone((0.000, y, -0.035), (0.046, y * 0.3, -0.084), 0.026, 0.015) for y in (0.040, -0.040)]
+    jaw = [
+        round_cone((0.000, y, -0.035), (0.046, y * 0.3, -0.084), 0.026, 0.015)
+        for y in (0.040, -0.040)
+    ]
     face = blend(0.020, _skull(), chin, *jaw)
     for y in (0.032, -0.032):
         face = less(face, ellipsoid((0.096, y, 0.006), (0.014, 0.022, 0.013)), 0.022)
@@ -42,7 +45,7 @@ def head() -> Solid:
     ears = [ellipsoid((-0.010, y, -0.006), (0.019, 0.009, 0.031)) for y in (0.076, -0.076)]
     neck = round_cone((-0.022, 0.0, -0.055), (-0.040, 0.0, -0.20), 0.050, 0.054)
     whole = blend(0.020, blend(0.012, blend(0.022, face, nose), *ears), neck)
-    return solid_in(whole, (-0.14, -0.11, -0.28), (0.14, 0.11, 0.14), 0.012, THINNING)
+    return solid_in(whole, (-0.14, -0.11, -0.28), (0.14, 0.11, 0.14), 0.0135, THINNING)
 
 
 @cache
@@ -57,7 +60,7 @@ def hair(cut_as: str) -> Solid:
         crown = blend(0.03, crown, ellipsoid((-0.036, 0.0, -0.020), (0.080, 0.094, 0.098)))
     elif cut_as == "bun":
         crown = blend(0.012, crown, ellipsoid((-0.106, 0.0, 0.080), (0.040, 0.042, 0.040)))
-    return solid_in(crown, (-0.18, -0.13, -0.16), (0.14, 0.13, 0.17), 0.014, THINNING)
+    return solid_in(crown, (-0.18, -0.13, -0.16), (0.14, 0.13, 0.17), 0.0175, THINNING)
 
 
 @cache
@@ -75,12 +78,12 @@ def hand() -> Solid:
     ):
         middle = (0.55 * knuckle + 0.45 * tip, y * 1.02, 0.001)
         fingers += [
-            rod((knuckle, y, 0.004), middle, radius + 0.001, radius),
-            rod(middle, (tip, y * 0.98, -0.013), radius, radius - 0.0018),
+            rod((knuckle, y, 0.004), middle, radius + 0.001, radius, 8),
+            rod(middle, (tip, y * 0.98, -0.013), radius, radius - 0.0018, 8),
         ]
     thumb = [
-        rod((0.018, 0.016, -0.004), (0.062, 0.044, -0.012), 0.016, 0.012),
-        rod((0.062, 0.044, -0.012), (0.098, 0.049, -0.014), 0.012, 0.009),
+        rod((0.018, 0.016, -0.004), (0.062, 0.044, -0.012), 0.016, 0.012, 8),
+        rod((0.062, 0.044, -0.012), (0.098, 0.049, -0.014), 0.012, 0.009, 8),
     ]
     wrist = rod((-0.025, 0.0, 0.0), (0.008, 0.0, 0.0), 0.022, 0.021)
     return union([palm, *fingers, *thumb, wrist]).simplify(0.0003)
@@ -97,4 +100,4 @@ def shoe() -> Solid:
     )
     ankle = round_cone((-0.008, 0.0, 0.06), (-0.004, 0.0, 0.105), 0.040, 0.040)
     whole = cut(blend(0.03, upper, ankle), (0.0, 0.0, -1.0), 0.0, 0.006)
-    return solid_in(whole, (-0.12, -0.08, -0.03), (0.22, 0.08, 0.18), 0.017, THINNING)
+    return solid_in(whole, (-0.12, -0.08, -0.03), (0.22, 0.08, 0.18), 0.019, THINNING)

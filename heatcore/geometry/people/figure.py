@@ -23,20 +23,20 @@ TRUNK = (
     (0.300, 0.120, 0.168, -0.002),
     (0.380, 0.115, 0.172, -0.012),
     (0.440, 0.094, 0.166, -0.020),
-    (0.485, 0.074, 0.148, -0.024),
-    (0.520, 0.064, 0.100, -0.022),
-    (0.555, 0.062, 0.066, -0.016),
+    (0.485, 0.075, 0.154, -0.024),
+    (0.520, 0.065, 0.112, -0.022),
+    (0.552, 0.062, 0.070, -0.016),
     (0.575, 0.061, 0.062, -0.012),
 )
-CELL = 0.023  # m; of the clothes
+CELL = 0.0235  # m; of the clothes
 DRESS = (
-    # hair, haircut, sweater, trousers, skin
-    ("hair dark", "short", "knit slate", "trousers stone", "skin"),
-    ("hair brown", "bob", "knit sand", "trousers navy", "skin"),
-    ("hair grey", "short", "knit navy", "trousers sand", "skin"),
-    ("hair dark", "bun", "knit clay", "trousers charcoal", "skin tan"),
-    ("hair brown", "short", "knit olive", "trousers charcoal", "skin deep"),
-    ("hair blond", "bob", "knit white", "trousers slate", "skin"),
+    # hair, haircut, sweater, trousers, skin; breadth of the build
+    ("hair dark", "short", "knit slate", "trousers stone", "skin", 1.0),
+    ("hair brown", "bob", "knit sand", "trousers navy", "skin", 0.92),
+    ("hair grey", "short", "knit navy", "trousers sand", "skin", 1.0),
+    ("hair dark", "bun", "knit clay", "trousers charcoal", "skin tan", 0.92),
+    ("hair dark", "short", "knit olive", "trousers charcoal", "skin deep", 1.0),
+    ("hair blond", "bob", "knit white", "trousers slate", "skin", 0.92),
 )
 """What the figures wear: `variant` picks a row."""
 
@@ -56,12 +56,14 @@ def figure(
     """
     scale = stature / m.STATURE
     pose = pose_of(posture, seat_height / scale, table / scale, variant)
-    hair, haircut, sweater, trousers, skin = DRESS[variant % len(DRESS)]
+    hair, haircut, sweater, trousers, skin, breadth = DRESS[variant % len(DRESS)]
     bare = [_carried(body.head(), pose.head, pose.face)]
     for arm, mirrored in zip(pose.arms, (False, True), strict=True):
         hand = body.hand().mirror((0.0, 1.0, 0.0)) if mirrored else body.hand()
         bare.append(_carried(hand, arm.tip, arm.end))
-    shoes = [_carried(body.shoe(), leg.tip - m.ANKLE_HEIGHT * leg.end[2], leg.end) for leg in pose.legs]
+    shoes = [
+        _carried(body.shoe(), leg.tip - m.ANKLE_HEIGHT * leg.end[2], leg.end) for leg in pose.legs
+    ]
     made = (
         ("skin", skin, bare),
         ("hair", hair, [_carried(body.hair(haircut), pose.head, pose.face)]),
@@ -70,7 +72,7 @@ def figure(
         ("shoes", "shoes", shoes),
     )
     return tuple(
-        Shape(label, material, to_mesh(union(solids).scale([scale] * 3)))
+        Shape(label, material, to_mesh(union(solids).scale((scale, scale * breadth, scale))))
         for label, material, solids in made
     )
 
@@ -82,7 +84,9 @@ def _carried(solid: Solid, origin: Floats, axes: Floats) -> Solid:
 
 def _sweater(pose: Pose) -> Solid:
     trunk = column(pose.hips, pose.trunk, TRUNK)
-    shoulders = [round_cone(arm.root, 0.8 * arm.root + 0.2 * arm.middle, 0.054, 0.052) for arm in pose.arms]
+    shoulders = [
+        round_cone(arm.root, 0.8 * arm.root + 0.2 * arm.middle, 0.054, 0.052) for arm in pose.arms
+    ]
     sleeves = [
         blend(
             0.02,
@@ -91,18 +95,17 @@ def _sweater(pose: Pose) -> Solid:
         )
         for arm in pose.arms
     ]
-    whole = blend(0.03, blend(0.06, trunk, *shoulders), *sleeves)
+    whole = blend(0.045, blend(0.06, trunk, *shoulders), *sleeves)
     solid = _solid(whole, [pose.hips, pose.neck, *_joints(pose.arms)])
     hem = -0.09 if pose.seat is None else 0.01
     return keep(solid, pose.trunk[2], pose.hips + hem * pose.trunk[2])
 
 
 def _trousers(pose: Pose) -> Solid:
+    buttock = np.array([-0.010, 0.070, 0.008])
     thighs = blend(
         0.03,
-        round_cone(
-            pose.hips + (-0.010, 0.070, 0.008), pose.hips + (-0.010, -0.070, 0.008), 0.102, 0.102
-        ),
+        round_cone(pose.hips + buttock, pose.hips + buttock * (1.0, -1.0, 1.0), 0.102, 0.102),
         *(round_cone(leg.root, leg.middle, 0.088, 0.063) for leg in pose.legs),
     )
     calves = [
@@ -126,7 +129,7 @@ def _solid(field: Field, reached: list[Floats]) -> Solid:
     """The solid of a field around joints."""
     points = np.stack(reached)
     low, high = points.min(axis=0) - 0.2, points.max(axis=0) + 0.2
-    return solid_in(field, low, high, CELL, 0.0012)
+    return solid_in(field, low, high, CELL, 0.0015)
 
 
 def _joints(limbs: tuple[Limb, Limb]) -> list[Floats]:

@@ -37,7 +37,7 @@ HIP_ABOVE_SEAT = 0.086
 BACK_BEHIND_HIP = 0.130
 HIP_OUT = 0.086
 SHOULDER_OUT = 0.168
-SHOULDER_ABOVE_HIP = SITTING_SHOULDER_HEIGHT - HIP_ABOVE_SEAT - 0.035
+SHOULDER_ABOVE_HIP = SITTING_SHOULDER_HEIGHT - HIP_ABOVE_SEAT - 0.042
 CROWN_ABOVE_HEAD = 0.115  # above the middle of the head
 
 LOUNGING_LEAN = radians(48.0)
@@ -72,7 +72,7 @@ class Sitting:
         return self.seat_height + HIP_ABOVE_SEAT
 
     def back(self, height: float) -> float:
-        """How far ahead of the hips the back is, at a height above the floor; negative behind [m]."""
+        """How far ahead of the hips the back is, at a height above the floor [m]."""
         return -BACK_BEHIND_HIP - (height - self.hip_height) * tan(self.lean)
 
 

@@ -20,6 +20,7 @@ Reach = tuple[Any, Any, Any]
 SIDES = (1.0, -1.0)  # left, right
 GAZES = (8.0, -14.0, 3.0, 16.0, -6.0, -10.0)  # degrees to the left
 TROUSER_HEM = 0.088
+HIP = np.array([0.0, m.HIP_OUT, 0.0])  # the left hip joint, from the middle
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,8 +99,8 @@ def _sitting(perched: bool, seat_height: float, table: float, variant: int) -> P
 
     lap = seat_height + 0.145
     if table:
-        rest = ((0.330, 0.17, table + 0.036), (1.0, -0.25, -0.02), (0.0, 0.0, 1.0))
-        folded = ((0.290, 0.07, table + 0.036), (0.75, -0.66, -0.02), (0.0, 0.0, 1.0))
+        rest = ((0.345, 0.150, table + 0.052), (1.0, -0.20, -0.16), (0.0, 0.0, 1.0))
+        folded = ((0.330, 0.085, table + 0.052), (0.75, -0.66, -0.16), (0.0, 0.0, 1.0))
         reaches = ((rest, rest), (folded, rest), (rest, folded))[variant % 3]
     elif variant % 3 == 1:
         way, back = (0.62, -0.78, -0.06), (0.3, 0.0, 1.0)
@@ -112,12 +113,16 @@ def _sitting(perched: bool, seat_height: float, table: float, variant: int) -> P
         lean=lean,
         knees=[(knee_ahead, 0.100 + apart, knee_height)] * 2,
         ankles=[
-            (knee_ahead + stride + side * step, 0.095 + apart / 2, ground + m.ANKLE_HEIGHT)
+            (
+                knee_ahead + stride + side * step,
+                (0.080 if perched else 0.095) + apart / 2,
+                ground + m.ANKLE_HEIGHT,
+            )
             for side in SIDES
         ],
         foot=((1.0, 0.14, 0.0), (0.0, 0.0, 1.0)),
         reaches=reaches,
-        elbow=(-0.45, 0.28, -0.4),
+        elbow=(-0.48, 0.55, -0.87) if table else (-0.30, 0.30, -0.4),
         seat=seat_height,
         hem=((0.0, 0.0, 1.0), (0.0, 0.0, ground + TROUSER_HEM)),
         variant=variant,
@@ -126,7 +131,7 @@ def _sitting(perched: bool, seat_height: float, table: float, variant: int) -> P
 
 def _lounging(seat_height: float, variant: int) -> Pose:
     hips = np.array([0.0, 0.0, seat_height + m.HIP_ABOVE_SEAT])
-    lie = seat_height + 0.062
+    lie = seat_height + 0.092
     knees, ankles = [], []
     for raised in ((0.13, 0.0), (0.0, 0.13), (0.0, 0.0))[variant % 3]:
         knee_height = seat_height + 0.075 + raised
@@ -142,10 +147,10 @@ def _lounging(seat_height: float, variant: int) -> Pose:
         lean=m.LOUNGING_LEAN,
         knees=knees,
         ankles=ankles,
-        foot=((0.30, 0.16, 0.95), (-0.95, 0.0, 0.30)),
+        foot=((0.42, 0.16, 0.90), (-0.90, 0.0, 0.42)),
         reaches=(
-            (belly + (0.025, 0.115, 0.025), way, back),
-            (belly + (0.0, 0.095, 0.0), way, back),
+            (belly + np.array([0.025, 0.115, 0.025]), way, back),
+            (belly + np.array([0.0, 0.095, 0.0]), way, back),
         ),
         elbow=(-0.6, 1.0, -0.4),
         seat=seat_height,
@@ -159,8 +164,7 @@ def _standing(variant: int) -> Pose:
     step = 0.035 if variant % 2 else -0.035
     ankles = [(side * step - 0.03, 0.105, m.ANKLE_HEIGHT) for side in SIDES]
     knees = [
-        _bend(hips + (0.0, m.HIP_OUT, 0.0), np.array(ankle), m.THIGH, m.SHANK, (1.0, 0.1, 0.0))
-        for ankle in ankles
+        _bend(hips + HIP, np.array(ankle), m.THIGH, m.SHANK, (1.0, 0.1, 0.0)) for ankle in ankles
     ]
     if variant % 3 == 1:
         way, back = (0.25, -0.80, -0.45), (0.95, 0.0, 0.3)
@@ -203,17 +207,22 @@ def _pose(
         mirror = np.array([1.0, side, 1.0])
         bent = _bend(shoulder, np.asarray(wrist, float), m.UPPER_ARM, m.FOREARM, elbow)
         arms.append(
-            Limb(shoulder * mirror, bent * mirror, wrist * mirror, _frame(way * mirror, back * mirror))
+            Limb(
+                shoulder * mirror,
+                bent * mirror,
+                wrist * mirror,
+                _frame(way * mirror, back * mirror),
+            )
         )
         legs.append(
             Limb(
-                (hips + (0.0, m.HIP_OUT, 0.0)) * mirror,
+                (hips + HIP) * mirror,
                 np.asarray(knee) * mirror,
                 np.asarray(ankle) * mirror,
                 _frame(foot[0] * mirror, foot[1] * mirror),
             )
         )
-    neck = hips + (m.SHOULDER_ABOVE_HIP + 0.052) * trunk[2] - 0.012 * trunk[0]
+    neck = hips + (m.SHOULDER_ABOVE_HIP + 0.059) * trunk[2] - 0.012 * trunk[0]
     # The neck brings the head back toward upright.
     poise = _leaning(0.45 * lean)
     head = neck + 0.178 * poise[2] + 0.030 * poise[0]
