@@ -64,7 +64,7 @@ def draw_stations(
     that find no room between the limits along the rule get no spot.
     """
     ends = [min(s.along for s in stations), max(s.along for s in stations)]
-    pane.draw([rule.at(end, rule.line) for end in ends], FINE, Tone.MEASURE)
+    pane.draw([rule.at(end, rule.line) for end in ends], MEDIUM, Tone.MEASURE)
     for station in stations:
         _tick(pane, rule, station.along, station.begins)
     ordered = sorted(stations, key=lambda station: station.along)
@@ -109,7 +109,7 @@ def draw_dimension(
     pane: Pane, rule: Rule, ends: tuple[float, float], begins: float, text: str
 ) -> Note:
     """Draw one dimension from end to end; return its figure, which stands on the line."""
-    pane.draw([rule.at(end, rule.line) for end in ends], FINE, Tone.MEASURE)
+    pane.draw([rule.at(end, rule.line) for end in ends], MEDIUM, Tone.MEASURE)
     for end in ends:
         _tick(pane, rule, end, begins)
     middle = (ends[0] + ends[1]) / 2
@@ -129,10 +129,14 @@ def _figure(rule: Rule, station: Station, along: float) -> Note:
     """A figure outward of the rule at a place along it, tied to its tick where it stands aside."""
     across = note_size(station.text)[0 if rule.upright else 1]
     stand = BEYOND + GAP if abs(along - station.along) < TICK else ASIDE
-    spot = rule.at(along, rule.line + rule.outward * (across / 2 + stand))
+    # Where something else stands in its place, further out.
+    spots = [
+        rule.at(along, rule.line + rule.outward * (across / 2 + stand + further))
+        for further in (0.0, 0.03, 0.06, 0.1)
+    ]
     return Note(
         station.text,
-        spot,
+        spots,
         Tone.MEASURE,
         anchor=rule.at(station.along, rule.line),
         close=int(stand < ASIDE),

@@ -30,6 +30,7 @@ ROOM = (0.43, 0.1, 0.25, 0.08)  # left, right, bottom, top
 BEFORE = (0.06, 0.25, 0.45, 0.65, 0.85, 1.05, 1.3)
 BEHIND = 0.02  # frame heights; heaters nearer than this in the picture share a label
 SAME = 0.005  # m; heights nearer than this are one
+STAND_OFF = 0.035  # from the drawing to the rules beside it [frame heights]
 SQUARE = 0.12  # how far a slope may turn from the picture's plane to be shown in it, as a sine
 TRIANGLE = 0.085  # frame heights along the level leg of a pitch triangle
 
@@ -132,20 +133,21 @@ def _distances(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
     foot = min(float(part.mesh.bounds[0, 2]) for part in stage.parts if part.kind in BUILT)
     begins = float(pane.at([0.0, 0.0, foot])[1])
     centres = {m.name: float(m.frame.origin @ right) for m in evaluation.mounts}
-    stations = [Station(float(pane.at(right * start.at)[0]), begins, f"0\n{start.text}")]
+    stations = [Station(float(pane.at(right * start.at)[0]), begins, f"0: {start.text}")]
     for value, names in gathered(centres, SAME):
         text = f"{named(names)}\n{format_length(value - start.at, units)}"
         stations.append(Station(float(pane.at(right * value)[0]), begins, text))
-    rule = Rule(False, begins - 0.035)
+    rule = Rule(False, begins - STAND_OFF)
     layout.keep_clear(rule.box([station.along for station in stations]))
-    return draw_stations(pane, rule, stations, layout.limits(upright=False))
+    # The figures below stay clear of the heights at the left.
+    limits = (_left(stage, pane) - STAND_OFF, layout.limits(upright=False)[1])
+    return draw_stations(pane, rule, stations, limits)
 
 
 def _heights(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
     """Draw the heights above the floor, at the left."""
     evaluation, units = stage.evaluation, stage.evaluation.scene.site.units
-    cut = [part.mesh.vertices for part in stage.parts if part.kind in BUILT]
-    begins = float(pane.at(np.concatenate(cut))[:, 0].min())
+    begins = _left(stage, pane)
     faces = {m.name: float(m.frame.origin[2]) for m in evaluation.mounts}
     levels = [(height, named(names)) for height, names in gathered(faces, SAME)]
     levels += list(_roof_levels(evaluation))
@@ -153,9 +155,15 @@ def _heights(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
     for height, name in sorted(levels):
         text = f"{name}  {format_length(height, units)}"
         stations.append(Station(float(pane.at([0.0, 0.0, height])[1]), begins, text))
-    rule = Rule(True, begins - 0.035)
+    rule = Rule(True, begins - STAND_OFF)
     layout.keep_clear(rule.box([station.along for station in stations]))
     return draw_stations(pane, rule, stations, layout.limits(upright=True))
+
+
+def _left(stage: Stage, pane: Pane) -> float:
+    """Where the drawing begins at the left [frame heights]."""
+    built = [part.mesh.vertices for part in stage.parts if part.kind in BUILT]
+    return float(pane.at(np.concatenate(built))[:, 0].min())
 
 
 def _roof_levels(evaluation: Evaluation) -> Iterator[tuple[float, str]]:

@@ -17,6 +17,7 @@ LENSES = (20.0, 24.0, 28.0)  # mm
 SHIFTS = (0.0, 0.03, 0.06, 0.09, 0.12)  # upward: verticals stay vertical, the ceiling comes in
 COLUMNS, ROWS = 44, 30  # rays through the widest view
 SAFE = 0.04  # frame heights from the edge within which a subject counts as cut
+POST_FAR = 2.5  # m; to here a post counts in full, at twice the distance no more
 CLUTTER = 1.9  # m; what stands nearer than this spoils a picture
 BODY_ENDS = [0, len(on.ALONG_BODY) - 1]  # among the points of a heater
 FREE = 0.55  # m; nothing that the camera sees stands nearer
@@ -42,9 +43,9 @@ class Taste:
     extra: float = 0.0
     size: float = 10.0
     ceiling: float = 16.0
-    floor: float = 6.0
+    floor: float = 12.0
     clutter: float = 70.0
-    post: float = 40.0
+    post: float = 90.0
     wall: float = 20.0
     sky: float = 14.0
     roof: float = 40.0
@@ -206,6 +207,7 @@ def _composition(windows: _Windows, classes: Any, distances: Floats, taste: Tast
     inside = windows.inside(windows.at)
     y = windows.at[..., 1]
     upper, lower = inside & (y > 1 / 6), inside & (y < -1 / 6)
+    middle = inside & (np.abs(windows.at[..., 0]) < windows.aspect / 4)
     corner = lower & (np.abs(windows.at[..., 0]) > windows.aspect / 5)
 
     def share(what: Any, where: Any) -> Any:
@@ -214,12 +216,12 @@ def _composition(windows: _Windows, classes: Any, distances: Floats, taste: Tast
     ceiling = np.isin(classes, (on.CEILING, on.HEATER))
     near = np.clip((CLUTTER - distances) / (CLUTTER - FREE), 0.0, 1.0)
     near = np.where(classes == on.FLOOR, 0.0, near)
-    big_post = (classes == on.POST) & (distances < 3.0)
+    post = np.where(classes == on.POST, np.clip(2.0 - distances / POST_FAR, 0.0, 1.0), 0.0)
     return (
         taste.ceiling * np.minimum(1.0, share(ceiling, upper) / 0.8)
-        + taste.floor * np.minimum(1.0, share(classes == on.FLOOR, lower) / 0.4)
+        + taste.floor * np.minimum(1.0, share(classes == on.FLOOR, lower) / 0.3)
         - taste.clutter * (share(near, inside) + 0.5 * share(near, corner))
-        - taste.post * share(big_post, inside)
+        - taste.post * (share(post, inside) + share(post, middle))
         - taste.wall * np.maximum(0.0, share(classes == on.WALL, inside) - 0.35)
         - taste.sky * np.maximum(0.0, share(classes == on.NOTHING, inside) - 0.25)
         - taste.roof * share(classes == on.ROOF_TOP, inside)

@@ -42,8 +42,8 @@ class Note:
     turn : by quarter turns only [rad]
     plate : whether a plate lies behind it
     close : how many of the first spots are so near to the anchor that no leader is needed there
-    side : (x, y) the side of its plate that its leader leaves from, each -1, 0 or 1; None for a
-        leader from its middle, which the plate covers
+    side : (x, y) the side of its plate that its leader leaves from, each -1, 0 or 1; left out,
+        where the way from its middle leaves the plate
     """
 
     text: str
@@ -121,7 +121,7 @@ class Layout:
         cost = 0.05 * np.arange(len(spots)) + COST_COVERED * self._covered(boxes)
         leaders = None
         if note.anchor is not None:
-            starts = spots if note.side is None else spots + np.array(note.side) * note.size / 2
+            starts = spots + _leaves(spots, note)
             leaders = starts[:, None] + LEADER_STEPS * (note.anchor - starts)[:, None]
             led = np.arange(len(spots)) >= note.close
             free &= ~(led & self._through(leaders))
@@ -241,6 +241,16 @@ def box_of(points: Any) -> Floats:
 def _inside(points: Floats, boxes: Floats) -> Any:
     low, high = boxes[..., :2], boxes[..., 2:]
     return ((points >= low) & (points <= high)).all(axis=-1)
+
+
+def _leaves(spots: Floats, note: Note) -> Any:
+    """From the middle of a plate at each spot (k, 2) to where its leader begins, (k, 2)."""
+    half = note.size / 2
+    if note.side is not None:
+        return np.array(note.side) * half
+    way = np.asarray(note.anchor) - spots
+    share = (half / np.maximum(np.abs(way), 1e-9)).min(axis=1, keepdims=True)
+    return way * np.minimum(share, 1.0)
 
 
 def _side(a: Any, b: Any, p: Any) -> Any:

@@ -13,13 +13,14 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats, locked
 from heatcore.views.framing import Framing
-from heatcore.views.layout import Layout
+from heatcore.views.layout import Layout, Note
 from heatcore.views.view import Label, Layer, Line, Tone, View
 
-# Line weights [frame heights]; at 900 pixels the thinnest is a pixel and a half.
-FINE = 0.0017
-MEDIUM = 0.0026
-BOLD = 0.0044
+# Line weights [frame heights]; at 900 pixels the thinnest is nearly two.
+FINE = 0.002
+MEDIUM = 0.003
+BOLD = 0.0045
+DOT = 0.0036  # radius of the dot that ends a leader [frame heights]
 
 SHEETS = 8  # the pane's sheets, one before the other
 LETTERS = SHEETS - 1  # labels lie on the foremost
@@ -76,20 +77,26 @@ class Pane:
         scale = float(self.framing.height_at(depth))
         for placed in layout.placed:
             note = placed.note
-            tied = placed.leader is not None and note.side is None
-            if placed.leader is not None and note.side is not None:
-                self.draw(placed.leader[[0, -1]], FINE, note.tone)
+            if placed.leader is not None:
+                self._lead(placed.leader, note)
             self.labels.append(
                 Label(
                     text=note.text,
                     at=locked(self.framing.lift(placed.at, depth)),
                     height=note.height * scale,
                     tone=note.tone,
-                    anchor=locked(self.framing.lift(note.anchor, depth)) if tied else None,
                     plate=note.plate,
                     turn=note.turn,
                 )
             )
+
+    def _lead(self, leader: Floats, note: Note) -> None:
+        """Draw a leader from its plate's edge, ending in a dot where it has no side of its own."""
+        self.draw(leader[[0, -1]], FINE, note.tone, sheet=4)
+        if note.side is None:
+            turns = np.arange(16) * 2 * np.pi / 16
+            dot = leader[-1] + DOT * np.column_stack([np.cos(turns), np.sin(turns)])
+            self.draw(dot, FINE, note.tone, sheet=4, closed=True, filled=True)
 
     def view(
         self,

@@ -35,7 +35,8 @@ from heatcore.views.stage import Stage
 from heatcore.views.view import Layer, Tone, View
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.WARMTH, Layer.DIMENSIONS, Layer.PEOPLE)
-ROOM = (0.31, 0.56, 0.23, 0.12)  # for dimensions and legend: left, right, bottom, top
+ROOM = (0.31, 0.56, 0.24, 0.12)  # for dimensions and legend: left, right, bottom, top
+STAND_OFF = 0.035  # from the drawing to the rules beside it [frame heights]
 OVERALL = 0.055  # from the drawing to the dimension over all [frame heights]
 CUT = 2.0  # m above the floor; lower where heads of doors or anything overhead ask for it
 LEAST_CUT = 1.35  # m, over the heads of those who sit
@@ -214,13 +215,16 @@ def _dimensions(stage: Stage, pane: Pane, layout: Layout, *, upright: bool) -> l
     def to_frame(value: float) -> float:
         return float((value - zero) / height + shift)
 
-    stations = [Station(to_frame(start.at), begins, f"0\n{start.text}")]
+    stations = [Station(to_frame(start.at), begins, f"0: {start.text}")]
     centres = {m.name: float(m.frame.origin[:2] @ direction) for m in evaluation.mounts}
     for value, names in gathered(centres, SAME):
         text = f"{named(names)}\n{format_length(value - start.at, units)}"
         stations.append(Station(to_frame(value), begins, text))
-    rule = Rule(upright, begins - 0.035)
-    figures = draw_stations(pane, rule, stations, layout.limits(upright=upright))
+    rule = Rule(upright, begins - STAND_OFF)
+    # The figures below stay clear of those at the left.
+    limits = layout.limits(upright=upright)
+    limits = limits if upright else (float(low[0]) - STAND_OFF, limits[1])
+    figures = draw_stations(pane, rule, stations, limits)
     layout.keep_clear(rule.box([station.along for station in stations]))
     outline = evaluation.model.floor_outline @ direction
     ends = (to_frame(float(outline.min())), to_frame(float(outline.max())))

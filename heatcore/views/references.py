@@ -32,7 +32,7 @@ class Reference:
     @property
     def text(self) -> str:
         """How a drawing names it, in two lines at the most."""
-        return self.name if self.what in ("face", "edge") else f"{self.what} of\n{self.name}"
+        return self.name if self.what in ("face", "edge") else f"{self.name},\n{self.what}"
 
 
 def reference_at(evaluation: Evaluation, direction: Floats, end: int) -> Reference:

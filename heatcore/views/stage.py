@@ -111,7 +111,7 @@ class Stage:
 
     @cached_property
     def people(self) -> tuple[Subject, ...]:
-        """Heads and chests: of everybody who is there, and above the empty seats."""
+        """Heads, chests and laps: of everybody who is there, and above the empty seats."""
         persons: dict[str, list[str]] = {}
         for part in self.parts:
             if part.kind is Kind.PERSON:
@@ -119,7 +119,8 @@ class Stage:
         out = []
         for place in self.evaluation.model.places:
             _, waist, head = place.heights
-            points = place.point + np.array([(0.0, 0.0, head), (0.0, 0.0, (waist + head) / 2)])
+            heights = np.array([head, (waist + head) / 2, waist - 0.1])
+            points = place.point + np.outer(heights, [0.0, 0.0, 1.0])
             own = self.indices(persons.get(place.name, []))
             out.append(Subject(locked(points), own, 1.0 if place.occupied else 0.3))
         return tuple(out)

@@ -22,7 +22,7 @@ from heatcore.views.view import Layer, Tone, View
 LAYERS = (
     Layer.SPACE, Layer.HEATERS, Layer.BEAMS, Layer.WARMTH, Layer.DIMENSIONS, Layer.PEOPLE,
 )  # fmt: skip
-TASTE = Taste(extra=30.0, people=24.0, floor=14.0, ceiling=8.0)
+TASTE = Taste(heaters=60.0, extra=30.0, people=24.0, floor=14.0, ceiling=8.0)
 ENOUGH = 0.7  # of what the best camera shows of the warmth, the hero's must show to be kept
 COLD = 3.0  # weight of a cold place: the picture owes it to the client
 RADIUS = 0.0125  # of a mark [frame heights]
