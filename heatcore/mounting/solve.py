@@ -29,8 +29,10 @@ from heatcore.scene.plan import where
 from heatcore.scene.types import BracketType
 
 _BEYOND = 0.5  # m; so much longer than stocked is an arm that is still looked for
-_ROUNDS = 24
+_ROUNDS = 40
+_PATIENCE = 12
 _AIMED = 1e-9  # rad
+_TURN = 0.5  # rad; no step toward the aim is larger
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,21 +136,32 @@ def solve(spot: Spot, brackets: Sequence[BracketType], structure: Structure) -> 
     Raises
     ------
     InputError
-        If there is nothing to fix it to.
+        If there is nothing to fix it to, or if what it is aimed at lies too near for any tilt.
     """
     tilt = spot.tilt_from(spot.pose(0.0).at(spot.wanted or 0.0).origin)
     solution = _solve(spot, tilt, brackets, structure, at_least=0.0)
+    before: tuple[Pair, float, float] | None = None
     lowest = 0.0
     for turn in range(_ROUNDS):
         # The axis turns as the heater goes down, and the heater goes down as it turns.
-        tilt = spot.tilt_from(solution.frame.origin)
-        if abs(tilt - solution.tilt) <= _AIMED:
-            break
-        if turn >= _ROUNDS // 2:
+        pair, miss = solution.pair, spot.tilt_from(solution.frame.origin) - solution.tilt
+        if abs(miss) <= _AIMED:
+            return solution
+        if turn >= _PATIENCE:
             # Two brackets hand it to each other: only the longer one does at its own tilt.
-            lowest = max(lowest, float(sum(solution.pair.shortest)))
+            lowest = max(lowest, float(sum(pair.shortest)))
+        step = miss
+        if before is not None and before[0] == pair and before[2] != miss:
+            # On one and the same bracket a secant gets there sooner.
+            step = miss * (solution.tilt - before[1]) / (before[2] - miss)
+        before = (pair, solution.tilt, miss)
+        tilt = solution.tilt + float(np.clip(step, -_TURN, _TURN))
         solution = _solve(spot, tilt, brackets, structure, at_least=lowest)
-    return solution
+    raise InputError(
+        where(spot.heater, "aim_at"),
+        "lies too near to it: the axis swings past it whatever the tilt",
+        "aim at something farther off, or give a tilt",
+    )
 
 
 def _solve(

@@ -52,9 +52,6 @@ class Trials:
     lengths: Floats
     fails: Floats
 
-    def __len__(self) -> int:
-        return len(self.pair)
-
     @property
     def good(self) -> Any:
         """(n,) whether each fails in nothing."""

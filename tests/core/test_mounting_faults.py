@@ -362,6 +362,63 @@ def test_a_bracket_that_does_not_suit_is_passed_over_with_its_reason() -> None:
     )
 
 
+def test_what_needs_structure_is_passed_over_where_there_is_none() -> None:
+    stock = [
+        bracket(name="lag", arm=0.1, fine=0.5, structure_only=True),
+        bracket(name="toggle", arm=0.15, fine=0.5),
+    ]
+    mount = hung([FLAT], [heater()], stock)[0]
+    assert mount.bracket.name == "toggle"
+    (passed,) = mount.passed
+    assert passed.reason == "lag bracket does not find a timber or masonry for both its plates"
+
+
+def test_a_pair_that_misses_the_height_is_passed_over() -> None:
+    stock = [bracket(arm=0.2, extensions=(0.1,), fine=0.0)]
+    mount = hung([FLAT], [heater(height=3.0 - 0.3 - 0.13)], stock)[0]
+    assert mount.holds
+    assert [passed.reason for passed in mount.passed] == [
+        "endless bracket hangs it 100 mm off the height asked for"
+    ]
+
+
+def test_a_body_that_pokes_into_the_ceiling_has_gaps_below_nothing() -> None:
+    mount = hung([slope(atan(1.0))], [heater()], [bracket(arm=0.06, fine=0.0)])[0]
+    assert "arm" in {fault.code for fault in mount.faults}
+    # Square to a 12:12 slope the pivot hangs 0.06 m x sqrt 2 under it, the body's top 0.03 m lower;
+    # at the downhill edge, 0.1 m off, the ceiling is 0.1 m lower.
+    gap = 0.06 * 2**0.5 + 0.03
+    assert mount.gaps == pytest.approx([gap - 0.1, gap - 0.1, gap + 0.1, gap + 0.1], abs=1e-9)
+    deep = hung([slope(atan(1.0))], [heater()], [bracket(arm=0.01, fine=0.0)])[0]
+    assert deep.gaps[0] == pytest.approx(0.01 * 2**0.5 + 0.03 - 0.1, abs=1e-9)
+    assert deep.gaps[0] < 0.0
+
+
+def test_far_too_short_arms_are_told_no_pitch() -> None:
+    fault = only(hung([SLOPE], [heater()], [bracket(arm=0.05, fine=0.0)])[0], "arm")
+    assert "pitch" not in fault.message
+
+
+def test_an_arm_with_nothing_near_the_body_spares_all_its_length() -> None:
+    short = heater_type(length=0.3, combustible=Distances(above=0.1, sides=0.1, ends=0.05, below=1))
+    slats = [
+        block(f"slats {i}", (x - 0.05, -2, 3), (x + 0.05, 2, 3.1), Kind.ROOF, owner="slats")
+        for i, x in enumerate((-0.3, 0.3))
+    ]
+    mount = hung(slats, [heater()], [bracket(arm=0.2, fine=0.0)], [short])[0]
+    assert mount.holds
+    assert mount.spare == pytest.approx(0.2)
+
+
+def test_a_heater_that_stands_out_from_the_wall_has_arms_as_unequal_as_it_is_long() -> None:
+    endless = replace(STOCK["wall"], arm=0.3, fine=3.0, hinge_along=2.0)
+    mount = mounted("wall", endless, heading=pi / 2)
+    assert mount.arms[0].length - mount.arms[1].length == pytest.approx(0.6, abs=1e-9)
+    assert abs(mount.arms[0].lean_along) == pytest.approx(pi / 2, abs=1e-9)
+    for arm in mount.arms:
+        assert arm.plate[:, 1] == pytest.approx([3.0] * 4, abs=1e-12)
+
+
 def test_equal_arms_are_told_why_they_cannot_hang_it_level() -> None:
     stock = [bracket(arm=0.25, extensions=(0.25,), fine=0.05)]
     mount = hung([SLOPE], [heater(heading=pi / 2)], stock)[0]

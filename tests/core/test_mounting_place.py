@@ -14,6 +14,7 @@ from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Furniture, Offset, Person, Seat
 from heatcore.scene.space import Beam, Post
+from heatcore.scene.types import Distances
 from tests.core.mounting_site import (
     Ground,
     beam,
@@ -150,6 +151,30 @@ def test_between_two_slats_a_bracket_overhead_is_enough() -> None:
     assert np.isfinite(mount.gaps).sum() == 0
 
 
+def test_rafters_carry_it_where_its_feet_meet_them() -> None:
+    timbers = [
+        block(
+            f"rafters {i}", (x - 0.05, -4, 2.85), (x + 0.05, 4, 3.0), Kind.RAFTER, owner="rafters"
+        )
+        for i, x in enumerate((-0.3, 0.3, 1.0))
+    ]
+    own = {"rafters": (rafters("rafters", "roof"),)}
+    mount = hung([FLAT, *timbers], [heater(mounted_on="rafters")], **own)[0]
+    assert mount.holds
+    assert [arm.surface for arm in mount.arms] == ["rafters 0", "rafters 1"]
+    # Between two of them, square across none: it hangs under their roof, beside them.
+    turned = heater(mounted_on="rafters", heading=pi / 2)
+    assert [f.code for f in hung([FLAT, *timbers], [turned], **own)[0].faults] == ["surface"] * 2
+    error = refusal([FLAT, *timbers], [heater(mounted_on="rafters", at=(20.0, 0.0))], **own)
+    assert 'nothing of "rafters"' in str(error)
+
+
+def test_a_wall_that_its_openings_took_whole_carries_nothing() -> None:
+    on = heater(mount="wall", height=2.4)
+    error = refusal([FLAT], [on], [ON_WALL], wall=(wall(WALL),))
+    assert '"house wall" is left' in str(error)
+
+
 def test_the_nearest_wall_and_the_nearest_beam_carry_it() -> None:
     other = block("other wall", (-4, -3.3, 0), (4, -3.0, 4), Kind.WALL)
     walls = (wall(WALL), replace(wall(WALL), name="other wall", from_=(-4, -3.0), to=(4, -3.0)))
@@ -223,6 +248,8 @@ def test_a_heater_inside_a_solid_is_refused() -> None:
     assert "inside chimney" in str(error)
     swept = replace(inside, swept=True)
     assert hung([FLAT, swept], [heater()])[0].holds
+    pillar = block("party wall", (-0.6, -0.4, 0), (0.6, 0.4, 2.95), Kind.WALL)
+    assert "inside party wall" in str(refusal([FLAT, pillar], [heater()]))
 
 
 def test_a_beam_without_length_is_refused() -> None:
@@ -268,6 +295,39 @@ def test_an_aim_from_stocked_lengths_settles() -> None:
         assert not [fault for fault in mount.faults if fault.code in ("arm", "level")]
 
 
+def test_an_aim_that_two_brackets_hand_to_each_other_settles_on_the_longer() -> None:
+    """Under a slope a lower heater is tilted more, lies more nearly along it, and needs less."""
+    point = (0.0, 0.72, 0.93)
+    kind = heater_type(
+        width=0.37, tilt_to=1.2,
+        combustible=Distances(above=0.253, sides=0.927, ends=0.3, below=1.2),
+    )  # fmt: skip
+    roof = slope(radians(30.37))
+
+    def hang_by(extensions: tuple[float, ...], **how: object) -> Mount:
+        stock = bracket(arm=0.27, extensions=extensions, fine=0.0, unequal=False, style="plumb")
+        return hung([roof], [heater(**how)], [stock], [kind])[0]
+
+    mount = hang_by((0.27,), aim_at=point)
+    assert mount.holds
+    assert mount.arms[0].extensions == (0.27,)
+    assert mount.frame.to_local(point)[1] == pytest.approx(0.0, abs=1e-8)
+    # At that tilt the shorter one would do, but it would not point there; at its own it does not.
+    assert hang_by((), tilt=mount.tilt).holds
+    assert not hang_by((), aim_at=point).holds
+
+
+def test_nobody_can_be_aimed_at_from_within_the_swing_of_the_body() -> None:
+    """Under a steep slope it would hang lower the more it is tilted, down past the point itself."""
+    kind = heater_type(
+        width=0.296, tilt_to=1.5, tilt_from=-1.5,
+        combustible=Distances(above=0.189, sides=0.422, ends=0.3, below=1.436),
+    )  # fmt: skip
+    stock = bracket(arm=0.39, extensions=(0.327,), fine=0.02, unequal=False, style="plumb")
+    aimed = heater(aim_at=(0.0, 0.059, 2.067))
+    assert "too near" in str(refusal([slope(radians(58.6))], [aimed], [stock], [kind]))
+
+
 def test_a_wall_heater_can_be_aimed() -> None:
     aimed = heater(at=(0.0, 3.0), mount="wall", height=2.4, aim_at=(0.5, 1.2, 0.6))
     mount = hung([WALL], [aimed], [ON_WALL], wall=(wall(WALL),))[0]
@@ -279,3 +339,15 @@ def test_nothing_in_the_scene_is_changed() -> None:
     scene, model = site([FLAT], [heater()])
     first, second = hang(scene, model), hang(scene, model)
     assert first[0].frame.origin.tolist() == second[0].frame.origin.tolist()
+
+
+@pytest.mark.parametrize("tilt", [-0.5, 0.0, 0.35])
+def test_a_tilted_heater_keeps_its_clamps_under_the_beam(tilt: float) -> None:
+    mount = hung([BEAM], [heater(at=(0.5, -1.0), mount="beam", tilt=tilt)], [ON_BEAM],
+                 beam=(beam(BEAM),))[0]  # fmt: skip
+    assert mount.holds
+    for arm, x in zip(mount.arms, (0.2, 0.8), strict=True):
+        assert arm.foot == pytest.approx([x, -1.0, 2.6], abs=1e-9)
+    # The body swings about them: its emitting face lies off the beam's line.
+    lift = mount.type.height + mount.type.pivot_height
+    assert mount.frame.origin[1] == pytest.approx(-1.0 + lift * np.sin(tilt), abs=1e-9)
