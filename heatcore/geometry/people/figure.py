@@ -28,7 +28,7 @@ TRUNK = (
     (0.552, 0.062, 0.070, -0.016),
     (0.575, 0.061, 0.062, -0.012),
 )
-CELL = 0.0235  # m; of the clothes
+CELL = 0.024  # m; of the clothes
 DRESS = (
     # hair, haircut, sweater, trousers, skin; breadth of the build
     ("hair dark", "short", "knit slate", "trousers stone", "skin", 1.0),
@@ -85,13 +85,13 @@ def _carried(solid: Solid, origin: Floats, axes: Floats) -> Solid:
 def _sweater(pose: Pose) -> Solid:
     trunk = column(pose.hips, pose.trunk, TRUNK)
     shoulders = [
-        round_cone(arm.root, 0.8 * arm.root + 0.2 * arm.middle, 0.054, 0.052) for arm in pose.arms
+        round_cone(arm.root, 0.8 * arm.root + 0.2 * arm.middle, 0.052, 0.050) for arm in pose.arms
     ]
     sleeves = [
         blend(
             0.02,
-            round_cone(arm.root, arm.middle, 0.054, 0.045),
-            round_cone(arm.middle, arm.tip - 0.01 * arm.end[0], 0.045, 0.033),
+            round_cone(arm.root, arm.middle, 0.052, 0.044),
+            round_cone(arm.middle, arm.tip - 0.01 * arm.end[0], 0.044, 0.033),
         )
         for arm in pose.arms
     ]
@@ -102,11 +102,11 @@ def _sweater(pose: Pose) -> Solid:
 
 
 def _trousers(pose: Pose) -> Solid:
-    buttock = np.array([-0.010, 0.070, 0.008])
+    buttock = np.array([-0.008, 0.070, -0.002])
     thighs = blend(
         0.03,
-        round_cone(pose.hips + buttock, pose.hips + buttock * (1.0, -1.0, 1.0), 0.102, 0.102),
-        *(round_cone(leg.root, leg.middle, 0.088, 0.063) for leg in pose.legs),
+        round_cone(pose.hips + buttock, pose.hips + buttock * (1.0, -1.0, 1.0), 0.106, 0.106),
+        *(round_cone(leg.root, leg.middle, 0.095, 0.063) for leg in pose.legs),
     )
     calves = [
         blend(
