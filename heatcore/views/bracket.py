@@ -226,7 +226,7 @@ def _words(mount: Mount, pane: Pane) -> Iterator[Note]:
         text = f"plate on\n{arm.surface}"
         yield Note(text, around(foot, note_size(text)), anchor=foot)
     for fault in mount.faults[:1]:
-        text = fill(fault.message, LINE_LENGTH)
+        text = fill(captions.first_sentence(fault.message), LINE_LENGTH)
         half = note_size(text) / 2
         edge = np.array([pane.framing.aspect / 2, 0.5]) - 0.03 - half
         yield Note(text, edge * [(1, -1), (-1, -1), (1, 1), (-1, 1)], Tone.ALARM)

@@ -56,10 +56,8 @@ def clearances(evaluation: Evaluation) -> str:
         worst = min(failing, key=lambda f: f.margin)
         pairs = len({(f.heater, f.object) for f in failing})
         measured, required = figures(worst, units)
-        said = (
-            f"{worst.object} comes within {measured} of {worst.heater}, "
-            f"where {required} are required"
-        )
+        comes = f"comes within {measured} of" if worst.measured > 0.0 else "comes right up to"
+        said = f"{worst.object} {comes} {worst.heater}, where {required} must stay free"
         rest = f", and {counted(pairs - 1, 'more thing')} too near" if pairs > 1 else ""
         return sentence(said + rest)
     others = evaluation.failures
@@ -111,7 +109,7 @@ def bracket(mount: Mount, slope: float, units: UnitSystem) -> str:
     }.get(str(mount.heater.mount), f"under {slope_words(slope, units)}")
     text = f"{mount.name} {hung} {under}, {arms}"
     if mount.faults:
-        text += f"; it does not do yet: {mount.faults[0].message}"
+        text += f"; that does not do yet: {first_sentence(mount.faults[0].message)}"
     return sentence(text)
 
 
@@ -162,6 +160,11 @@ def number(count: int) -> str:
 def wind(bearing: float) -> str:
     """The nearest of the eight winds for a bearing, clockwise from north [rad]."""
     return WINDS[round(degrees(bearing) / 45.0) % 8]
+
+
+def first_sentence(text: str) -> str:
+    """The first sentence of a message, without its full stop."""
+    return text.split(". ")[0].rstrip(".")
 
 
 def sentence(text: str) -> str:

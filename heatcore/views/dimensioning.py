@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from textwrap import fill
 from typing import Any
 
 import numpy as np
@@ -161,6 +162,11 @@ def named(names: Sequence[str]) -> str:
     listed = ", ".join(names)
     short = len(names) <= MOST_NAMES and len(listed) <= MOST_LETTERS
     return listed if short or len(names) == 1 else f"{len(names)} heaters"
+
+
+def wrapped(text: str) -> str:
+    """A name in lines that leave room for the drawing beside it."""
+    return fill(text, MOST_LETTERS, break_long_words=True)
 
 
 def box_ends(points: Any) -> tuple[Floats, Floats]:

@@ -15,7 +15,7 @@ from heatcore.scene.heights import resolve_heights
 from heatcore.units import format_length
 from heatcore.views import captions
 from heatcore.views.candidates import main_direction
-from heatcore.views.dimensioning import Rule, Station, draw_stations, gathered, named
+from heatcore.views.dimensioning import Rule, Station, draw_stations, gathered, named, wrapped
 from heatcore.views.framing import Framing, fitted, level_axes
 from heatcore.views.layout import TEXT, Layout, Note, around, box_of, note_size
 from heatcore.views.pane import FINE, MEDIUM, Pane
@@ -133,9 +133,9 @@ def _distances(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
     foot = min(float(part.mesh.bounds[0, 2]) for part in stage.parts if part.kind in BUILT)
     begins = float(pane.at([0.0, 0.0, foot])[1])
     centres = {m.name: float(m.frame.origin @ right) for m in evaluation.mounts}
-    stations = [Station(float(pane.at(right * start.at)[0]), begins, f"0: {start.text}")]
+    stations = [Station(float(pane.at(right * start.at)[0]), begins, wrapped(f"0: {start.text}"))]
     for value, names in gathered(centres, SAME):
-        text = f"{named(names)}\n{format_length(value - start.at, units)}"
+        text = f"{wrapped(named(names))}\n{format_length(value - start.at, units)}"
         stations.append(Station(float(pane.at(right * value)[0]), begins, text))
     rule = Rule(False, begins - STAND_OFF)
     layout.keep_clear(rule.box([station.along for station in stations]))
@@ -149,7 +149,7 @@ def _heights(stage: Stage, pane: Pane, layout: Layout) -> list[Note]:
     evaluation, units = stage.evaluation, stage.evaluation.scene.site.units
     begins = _left(stage, pane)
     faces = {m.name: float(m.frame.origin[2]) for m in evaluation.mounts}
-    levels = [(height, named(names)) for height, names in gathered(faces, SAME)]
+    levels = [(height, wrapped(named(names))) for height, names in gathered(faces, SAME)]
     levels += list(_roof_levels(evaluation))
     stations = [Station(float(pane.at([0.0, 0.0, 0.0])[1]), begins, "0 floor")]
     for height, name in sorted(levels):

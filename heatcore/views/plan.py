@@ -22,6 +22,7 @@ from heatcore.views.dimensioning import (
     draw_stations,
     gathered,
     named,
+    wrapped,
 )
 from heatcore.views.framing import Framing, fitted, plan_axes
 from heatcore.views.layout import TEXT, Layout, Note, around, box_of, note_size
@@ -35,7 +36,7 @@ from heatcore.views.stage import Stage
 from heatcore.views.view import Layer, Tone, View
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.WARMTH, Layer.DIMENSIONS, Layer.PEOPLE)
-ROOM = (0.31, 0.56, 0.24, 0.12)  # for dimensions and legend: left, right, bottom, top
+ROOM = (0.36, 0.53, 0.24, 0.12)  # for dimensions and legend: left, right, bottom, top
 STAND_OFF = 0.035  # from the drawing to the rules beside it [frame heights]
 OVERALL = 0.055  # from the drawing to the dimension over all [frame heights]
 CUT = 2.0  # m above the floor; lower where heads of doors or anything overhead ask for it
@@ -215,10 +216,10 @@ def _dimensions(stage: Stage, pane: Pane, layout: Layout, *, upright: bool) -> l
     def to_frame(value: float) -> float:
         return float((value - zero) / height + shift)
 
-    stations = [Station(to_frame(start.at), begins, f"0: {start.text}")]
+    stations = [Station(to_frame(start.at), begins, wrapped(f"0: {start.text}"))]
     centres = {m.name: float(m.frame.origin[:2] @ direction) for m in evaluation.mounts}
     for value, names in gathered(centres, SAME):
-        text = f"{named(names)}\n{format_length(value - start.at, units)}"
+        text = f"{wrapped(named(names))}\n{format_length(value - start.at, units)}"
         stations.append(Station(to_frame(value), begins, text))
     rule = Rule(upright, begins - STAND_OFF)
     # The figures below stay clear of those at the left.

@@ -31,8 +31,8 @@ class Reference:
 
     @property
     def text(self) -> str:
-        """How a drawing names it, in two lines at the most."""
-        return self.name if self.what in ("face", "edge") else f"{self.name},\n{self.what}"
+        """How a drawing names it."""
+        return self.name if self.what in ("face", "edge") else f"{self.name}, {self.what}"
 
 
 def reference_at(evaluation: Evaluation, direction: Floats, end: int) -> Reference:

@@ -50,7 +50,9 @@ class Porch:
         at: tuple[float, float] = (0.0, 0.0),
         failing: bool = True,
         units: UnitSystem = UnitSystem.METRIC,
+        prefix: str = "H",
     ) -> None:
+        self.prefix = prefix
         self.width, self.depth, self.pitch = width, depth, pitch
         self.turn, self.origin, self.failing, self.units = (
             turn,
@@ -77,7 +79,7 @@ class Porch:
             for i, (x, y) in enumerate(self.seats)
         ]  # fmt: skip
         outline = self.world([(0, 0, 0), (w, 0, 0), (w, d, 0), (0, d, 0)])[:, :2]
-        mounts = [self.mount(f"H{i + 1}", *spot) for i, spot in enumerate(self.spots)]
+        mounts = [self.mount(f"{self.prefix}{i + 1}", *spot) for i, spot in enumerate(self.spots)]
         roof = Roof(
             name="roof", form="single_slope", plate=EAVES, pitch=self.pitch,
             falls_toward=self.turn - pi / 2,

@@ -79,10 +79,10 @@ def test_what_finds_no_room_is_counted(count: int) -> None:
 
 def test_a_full_picture_gives_up_a_label_to_say_what_is_missing() -> None:
     layout = Layout(WIDE)
-    whole = Note("x", layout.anywhere(note_size("x"), 60))
-    layout.place_all([whole] * 5000)
+    large = Note("x", layout.anywhere(note_size("x", 0.08)), height=0.08)
+    layout.place_all([large] * 300)
     said = layout.placed[-1].note.text
-    assert said == f"{5000 - (len(layout.placed) - 1)} more: see the schedule"
+    assert said == f"{300 - (len(layout.placed) - 1)} more: see the schedule"
     assert collisions(layout) == 0
 
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import time
 from math import radians
+from pathlib import Path
 
 import numpy as np
 import pytest
 import shapely
 
-from heatcore.evaluate import Evaluation
+from heatcore.evaluate import Evaluation, evaluate
 from heatcore.geometry.parts import Kind
 from heatcore.geometry.rays import Obstacles
+from heatcore.scene import choose, read_scene
 from heatcore.units import UnitSystem
 from heatcore.views import plan_views
 from heatcore.views.framing import Framing
@@ -20,6 +22,7 @@ from heatcore.views.lettering import plate_size
 from heatcore.views.view import Layer, Tone, View
 from tests.core.porch import Porch
 
+SCENES = Path(__file__).resolve().parents[2] / "scenes"
 NAMES = ("hero", "warmth", "clearances", "plan", "elevation_1", "elevation_2", "bracket")
 TURNED = {"turn": radians(33.0), "at": (-100.0, 60.0), "units": UnitSystem.IMPERIAL}
 
@@ -46,6 +49,14 @@ def plates(view: View) -> np.ndarray:
     return np.reshape(boxes, (-1, 4))
 
 
+def assert_readable(view: View) -> None:
+    """No label overlaps another or is cut."""
+    boxes = plates(view)
+    assert int(overlaps(boxes, boxes).sum()) == len(boxes), view.name
+    assert (np.abs(boxes[:, [0, 2]]) <= view.aspect / 2).all(), view.name
+    assert (np.abs(boxes[:, [1, 3]]) <= 0.5).all(), view.name
+
+
 def visible_share(evaluation: Evaluation, view: View, points: np.ndarray) -> float:
     """Share of points (n, 3) in the frame with nothing but a heater's own body before them."""
     obstacles = Obstacles((p.name, p.mesh) for p in evaluation.model.parts if not p.swept)
@@ -68,12 +79,34 @@ def test_seven_stills_in_the_storys_order(four: tuple[Evaluation, dict[str, View
 def test_labels_are_disjoint_and_inside_the_frame(count: int) -> None:
     porch = Porch(count, failing=count % 2 == 0, **(TURNED if count % 3 == 0 else {}))
     for view in views_of(porch).values():
-        boxes = plates(view)
-        if len(boxes) == 0:
-            continue
-        assert int(overlaps(boxes, boxes).sum()) == len(boxes), view.name
-        assert (np.abs(boxes[:, [0, 2]]) <= view.aspect / 2).all(), view.name
-        assert (np.abs(boxes[:, [1, 3]]) <= 0.5).all(), view.name
+        assert_readable(view)
+
+
+@pytest.mark.parametrize("size", [(1600, 900), (1000, 1000)])
+def test_very_long_names_are_no_excuse(size: tuple[int, int]) -> None:
+    for count in (1, 7):
+        porch = Porch(count, prefix="long linear heater over the refectory table no. ")
+        for view in views_of(porch, size).values():
+            assert_readable(view)
+
+
+@pytest.mark.parametrize("scene", ["lodge_porch", "cafe_terrace", "courtyard_pergola"])
+@pytest.mark.parametrize("option", ["A", "B"])
+def test_the_demo_scenes_are_told_whole(scene: str, option: str) -> None:
+    evaluation = evaluate(choose(read_scene(SCENES / f"{scene}.toml"), option))
+    for view in plan_views(evaluation):
+        assert_readable(view)
+        said = [label.text for label in view.labels]
+        if view.name in ("plan", "elevation_1", "elevation_2"):
+            assert not [text for text in said if "more: see" in text]
+            text = " ".join(said)
+            assert all(mount.name in text for mount in evaluation.mounts)
+        if view.name == "clearances":
+            alarms = [label for label in view.labels if label.tone is Tone.ALARM]
+            assert bool(alarms) == bool(evaluation.failures)
+        if view.name == "hero":
+            ends = [m.frame.to_world([[0, 0, -0.01]]) for m in evaluation.mounts]
+            assert visible_share(evaluation, view, np.concatenate(ends)) == 1.0
 
 
 @pytest.mark.parametrize("size", [(1600, 900), (1080, 1080), (1920, 800)])
