@@ -82,7 +82,10 @@ class Fault:
     code : 'arm', 'level', 'hinge', 'tilt', 'plate', 'structure', 'spacing', 'load', 'surface' or
         'height'
     message : one sentence for people, with both figures, and what would do
-    measured, required : the two figures [m, rad or kg by the code]
+    measured, required : the two figures [m, rad or kg by the code]: of 'arm' the arm's length and
+        the one that would do, or where none would the distance left and asked for; of 'level' by
+        how much the arms can differ and must; of 'plate', 'structure' and 'surface' how far off it
+        is, and 0; of 'height' the height it hangs at and the one that would do, or was asked for
     object : name of the part it happens on
     """
 

@@ -145,6 +145,9 @@ def _hang(
         travel = np.where(free <= high + LEVEL, free, np.maximum(high, low))
     else:
         travel = np.clip(wanted, low, np.maximum(low, high))
+        # A height that was read off a sheet must not fail for the sheet's rounding.
+        free = blocked.next(travel)
+        travel = np.where((free <= travel + HEIGHT) & (free <= high + LEVEL), free, travel)
     # Where no travel suits both arms, one arm at an end of its own range comes nearest; of two
     # such travels the farther one, which the clearances like better.
     ends = np.clip(np.concatenate([first, last], axis=2), reach.first[:, None], reach.last[:, None])

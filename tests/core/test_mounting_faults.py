@@ -298,6 +298,10 @@ def test_too_high_a_height_says_which_would_do(how: str) -> None:
     assert fault.measured == pytest.approx(top - 0.29)
     assert fault.required == pytest.approx(top - 0.17 - 0.13)
     assert "190 mm above the body" in fault.message
+    # A height rounded up to the eighth of an inch that a sheet shows hangs as low as it must.
+    rounded = mounted(how, height=top - 0.1685 - 0.13)
+    assert rounded.holds
+    assert rounded.arms[0].length == pytest.approx(0.17, abs=1e-9)
 
 
 def test_a_wall_heater_too_near_the_roof_is_told_a_height() -> None:
