@@ -16,8 +16,10 @@ if __name__ == "__main__":
         here = Path(__file__).resolve().parent
         sys.path[:] = [str(here.parent), *(p for p in sys.path if Path(p or ".").resolve() != here)]
     with tempfile.TemporaryDirectory(prefix="heatcore-blender-") as settings:
-        # Before bpy is imported: the user's own settings are neither read nor written.
+        # Before bpy is imported: the user's own settings are neither read nor written, and no
+        # previews of what this process saves go into the user's cache.
         os.environ.setdefault("BLENDER_USER_RESOURCES", settings)
+        os.environ["XDG_CACHE_HOME"] = settings
         from blender_addon.errand import main
 
         status = main(sys.argv)

@@ -14,5 +14,8 @@ ROOT: Final = "Heatcore"
 OWN: Final = "heatcore"
 """The custom key on every datablock that the add-on wrote, and may replace."""
 
+BEFORE: Final = "heatcore_before"
+"""The custom key under which the add-on's sky keeps the world that was there before it."""
+
 METRES: Final = "metres"
 """The UV map that lays a part's faces out in metres; every material goes by it."""

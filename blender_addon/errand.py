@@ -25,6 +25,27 @@ def main(argv: Sequence[str]) -> int:
         return say.refuse(error.mistakes)
     except HeatcoreError as error:
         return say.refuse([Mistake("", error.message, error.remedy)])
+    except ModuleNotFoundError as error:
+        version = ".".join(map(str, sys.version_info[:2]))
+        return say.refuse(
+            [
+                Mistake(
+                    "",
+                    f"this Blender's Python {version} has no module {error.name}",
+                    "install the extension into it, or leave --blender out",
+                )
+            ]
+        )
+    except RuntimeError as error:
+        return say.refuse(
+            [
+                Mistake(
+                    "",
+                    f"Blender cannot do it: {error}".strip(),
+                    "try --engine fast, or another Blender",
+                )
+            ]
+        )
     except OSError as error:
         return say.refuse(
             [
@@ -82,12 +103,12 @@ def run(task: str, request: dict[str, Any], say: Speech) -> None:
     evaluation = evaluate(choose(read_scene(source, types=types), request.get("option")))
     bpy.ops.wm.read_factory_settings(use_empty=True)
     scene = bpy.context.scene
-    written = write(evaluation, plan_views(evaluation), scene)
     quality = Quality(
         request.get("engine", "cycles"),
         request.get("samples"),
         tuple(request.get("size", (1600, 900))),
     )
+    written = write(evaluation, plan_views(evaluation, quality.size), scene)
     prepare(scene, quality)
     out = Path(request["out"])
     frames = wanted(written.frames, request.get("only", ()))

@@ -1,14 +1,26 @@
 """What the add-on adds to Blender, in the order in which it is added."""
 
 import bpy
-from bpy.types import AddonPreferences, Menu, Operator, Panel, PropertyGroup
+from bpy.types import AddonPreferences, Menu, Operator, Panel, PropertyGroup, UIList
 
-CLASSES: tuple[type[AddonPreferences | Menu | Operator | Panel | PropertyGroup], ...] = ()
+from . import properties
+from .operators import Evaluate, OpenScene, RenderStills
+from .panels import FindingsList, SceneTab
+
+CLASSES: tuple[type[AddonPreferences | Menu | Operator | Panel | PropertyGroup | UIList], ...] = (
+    properties.HeatcoreFinding,
+    properties.HeatcoreSettings,
+    OpenScene,
+    Evaluate,
+    RenderStills,
+    FindingsList,
+    SceneTab,
+)
 """A class stands after those it refers to: a property group before the group that holds it."""
 
 
 def register() -> None:
-    """Add the add-on's classes to Blender.
+    """Add the add-on's classes to Blender, then the settings that scenes keep.
 
     Raises
     ------
@@ -17,15 +29,17 @@ def register() -> None:
     """
     for cls in CLASSES:
         bpy.utils.register_class(cls)
+    properties.attach()
 
 
 def unregister() -> None:
-    """Take the add-on's classes out of Blender, in reverse.
+    """Take all of it out of Blender, in reverse.
 
     Raises
     ------
     RuntimeError
         From Blender, when a class is not registered.
     """
+    properties.detach()
     for cls in reversed(CLASSES):
         bpy.utils.unregister_class(cls)

@@ -11,6 +11,8 @@ from pathlib import Path
 
 import bpy
 
+from .declarations import OWN
+
 Progress = Callable[[str, int, int, float], None]
 """Told of a still's name, its index, how many there are, and how much of it is done (0 to 1)."""
 
@@ -33,13 +35,21 @@ class Quality:
     size: tuple[int, int] = (1600, 900)
 
 
+def frames_of(scene: bpy.types.Scene) -> dict[str, int]:
+    """Return the frame of each still in a written scene, by its name."""
+    return {
+        marker.name: marker.frame
+        for marker in scene.timeline_markers
+        if marker.camera is not None and OWN in marker.camera
+    }
+
+
 def prepare(scene: bpy.types.Scene, quality: Quality) -> None:
     """Set a scene up for its stills: they are saved with it, for whoever renders the file."""
     render = scene.render
     render.resolution_x, render.resolution_y = quality.size
     render.resolution_percentage = 100
     render.film_transparent = False
-    render.use_persistent_data = True
     if hasattr(render.image_settings, "media_type"):
         render.image_settings.media_type = "IMAGE"
     render.image_settings.file_format = "PNG"
@@ -66,9 +76,9 @@ def prepare_cycles(scene: bpy.types.Scene, samples: int) -> None:
     cycles.denoiser = "OPENIMAGEDENOISE"
     cycles.denoising_input_passes = "RGB_ALBEDO_NORMAL"
     cycles.denoising_prefilter = "FAST"
-    cycles.max_bounces = 6
-    cycles.diffuse_bounces = 3
-    cycles.glossy_bounces = 3
+    cycles.max_bounces = 4
+    cycles.diffuse_bounces = 2
+    cycles.glossy_bounces = 2
     cycles.transmission_bounces = 4
     cycles.transparent_max_bounces = 24
     cycles.sample_clamp_indirect = 4.0

@@ -46,7 +46,7 @@ def made(
     new[OWN] = True
     if bpy.app.version < (5, 0):
         new.use_nodes = True
-    recipe(Graph(new.node_tree), **values)
+    recipe(Graph(new.node_tree, (seen[0], seen[1], seen[2])), **values)
     cover = seen[3] if len(seen) == 4 else 1.0
     new.diffuse_color = (*seen[:3], cover)
     if cover < 1.0:

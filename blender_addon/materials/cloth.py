@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from .nodes import Color, Graph
 
+SHADE = (
+    "shade"  # attribute of a leaf: how deep in the plant's own shade it is; 0 where there is none
+)
+
 
 def woven(g: Graph, color: Color, *, threads: float = 260.0, sheen: float = 0.35) -> None:
     """Upholstery and curtains: a plain weave, `threads` to the metre."""
@@ -43,11 +47,13 @@ def skin(g: Graph, color: Color) -> None:
 def leaves(g: Graph, dark: Color, light: Color) -> None:
     """Leaves that let some light through, each clump with a green of its own."""
     own = g.node("ObjectInfo").outputs["Random"]
+    inside = g.node("Attribute", attribute_name=SHADE).outputs["Fac"]
     at = g.node("NewGeometry").outputs["Position"]
     shade = g.math("MULTIPLY_ADD", own, 0.4, g.math("MULTIPLY", g.noise(at, 6.0, 3.0), 0.6))
     color = g.mix(g.remap(shade, 0.25, 0.7, 0.0, 1.0), dark, light)
+    color = g.mix(inside, color, tuple(0.12 * c for c in dark))
     face = g.node(
         "BsdfPrincipled", {"Base Color": color, "Roughness": 0.6, "Specular IOR Level": 0.25}
     ).outputs[0]
     through = g.node("BsdfTranslucent", {"Color": g.mix(0.5, color, light)}).outputs[0]
-    g.output(g.node("MixShader", {0: 0.3, 1: face, 2: through}).outputs[0])
+    g.seen(g.node("MixShader", {0: 0.3, 1: face, 2: through}).outputs[0])

@@ -15,10 +15,16 @@ class Graph:
     """The nodes of a material or a world, built in the order in which they are read.
 
     An input takes a number, a color or another node's output.
+
+    Attributes
+    ----------
+    tree : the nodes
+    plain : the even color that stands for all of it
     """
 
-    def __init__(self, tree: bpy.types.NodeTree) -> None:
+    def __init__(self, tree: bpy.types.NodeTree, plain: Color = (0.5, 0.5, 0.5)) -> None:
         self.tree = tree
+        self.plain = plain
         tree.nodes.clear()
 
     def node(self, kind: str, inputs: dict[str | int, Any] | None = None, **settings: Any) -> Any:
@@ -82,11 +88,19 @@ class Graph:
         inputs = {"Height": height, "Distance": depth, "Strength": strength}
         return self.node("Bump", dict(inputs)).outputs[0]
 
-    def surface(self, **inputs: Any) -> Any:
+    def surface(self, **inputs: Any) -> None:
         """End in a physical surface; its inputs by their names, with underscores."""
         shader = self.node("BsdfPrincipled", {k.replace("_", " "): v for k, v in inputs.items()})
-        self.output(shader.outputs[0])
-        return shader
+        self.seen(shader.outputs[0])
+
+    def seen(self, shader: Any) -> None:
+        """End in a shader for the camera, and in the plain color for light on its way.
+
+        What light takes along from a wall is the same to the eye, and costs a third.
+        """
+        plain = self.node("BsdfDiffuse", {"Color": self.plain}).outputs[0]
+        camera = self.node("LightPath").outputs["Is Camera Ray"]
+        self.output(self.node("MixShader", {0: camera, 1: plain, 2: shader}).outputs[0])
 
     def output(self, shader: Any) -> None:
         """End in a shader."""

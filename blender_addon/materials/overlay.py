@@ -26,9 +26,9 @@ def film(g: Graph, color: Color, *, cover: float, strength: float = 1.0) -> None
 
 
 def beam(g: Graph, color: Color, *, near: float, far: float, reach: float, rim: float) -> None:
-    """A body of light that thins below its object's origin, from `near` to `far` at `reach`.
+    """A body of light, thinner below its origin: from `near` to `far` at `reach`.
 
-    Where its surface turns away from the camera it covers more, up to `rim`: that draws its outline.
+    Where it turns away from the camera it covers more, up to `rim`: that draws its outline.
     """
     at = g.node("SeparateXYZ", {0: g.node("TexCoord").outputs["Object"]})
     body = g.remap(g.math("MULTIPLY", at.outputs[2], -1.0), 0.0, reach, near, far)

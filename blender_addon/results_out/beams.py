@@ -37,7 +37,7 @@ def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
         reach = mount.type.reach
         light = made(
             f"beam {tint + 1} {reach:.2f} m", beam_of_light, (*color, 0.15),
-            color=color, near=0.16, far=0.03, reach=reach * canvas.per_metre, rim=0.3,
+            color=color, near=0.085, far=0.02, reach=reach * canvas.per_metre, rim=0.2,
         )  # fmt: skip
         name = f"{beam.heater} beam"
         body = solid(canvas, name, beam.solid, light, shown, origin=mount.frame.origin)

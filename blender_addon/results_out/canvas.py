@@ -111,10 +111,14 @@ class Canvas:
 
     def place(self, thing: bpy.types.Object, frame: Frame) -> None:
         """Put an object into a frame, its own axes along the frame's."""
+        thing.matrix_world = self.matrix(frame)
+
+    def matrix(self, frame: Frame) -> mathutils.Matrix:
+        """Return a frame as Blender's matrix."""
         matrix = np.eye(4)
         matrix[:3, :3] = frame.axes.T
         matrix[:3, 3] = self.units(frame.origin)
-        thing.matrix_world = mathutils.Matrix(matrix.tolist())
+        return mathutils.Matrix(matrix.tolist())
 
 
 def own(datablock: Any) -> Any:

@@ -7,7 +7,7 @@ from typing import Any
 
 import bpy
 
-from ..declarations import OWN
+from ..declarations import BEFORE, OWN
 
 
 def clear() -> None:
@@ -26,7 +26,7 @@ def clear() -> None:
     data.batch_remove(owned(data.collections))
     for scene in data.scenes:
         if scene.world is not None and OWN in scene.world:
-            scene.world = None
+            scene.world = scene.world.get(BEFORE)
     # In the order in which one uses the next.
     for kind in (
         data.meshes,

@@ -26,7 +26,7 @@ PROUD = (
 
 def draw_clearances(canvas: Canvas, evaluation: Evaluation) -> None:
     """Draw each heater's two clearance volumes, and the pieces of objects that stand in them."""
-    face = made("clearance", film, (*RED, 0.12), color=RED, cover=0.085, strength=1.0)
+    face = made("clearance", film, (*RED, 0.12), color=RED, cover=0.045, strength=1.0)
     edge = made("clearance edge", film, (*RED, 0.9), color=RED, cover=0.85, strength=1.1)
     for mount in evaluation.mounts:
         shown = Shown(Layer.CLEARANCES, heater=mount.name)

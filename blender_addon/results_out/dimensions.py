@@ -5,7 +5,6 @@ from __future__ import annotations
 import mathutils
 import numpy as np
 
-from heatcore.geometry.frames import Floats
 from heatcore.views.view import Layer, View
 
 from ..materials import camera_only
@@ -17,6 +16,7 @@ NEAREST = (
     0.05  # of its distance that writing keeps from the camera at least when it is brought forward
 )
 CLEAR = 1.02  # times the near clipping distance
+PRESSED, BEHIND_CUT = 0.05, 0.004  # m
 
 
 def draw_writing(canvas: Canvas, view: View) -> None:
@@ -34,29 +34,28 @@ def draw_writing(canvas: Canvas, view: View) -> None:
         draw_label(canvas, view, label, shown, collection)
     written = [thing for thing, _ in canvas.objects[first:]]
     hand = canvas.put(f"{view.name}: brought forward", None, shown, collection)
-    hand.matrix_world = mathutils.Matrix(forward(canvas, view).tolist())
+    camera = canvas.matrix(view.camera)
+    hand.matrix_world = camera @ forward(canvas, view)
     for thing in written:
         thing.parent = hand
+        thing.matrix_parent_inverse = camera.inverted()
         camera_only(thing)
 
 
-def forward(canvas: Canvas, view: View) -> Floats:
-    """A matrix (4, 4) that brings writing up to the camera without a change in the picture.
+def forward(canvas: Canvas, view: View) -> mathutils.Matrix:
+    """Return what brings writing up to the camera without a change in the picture.
 
-    Before a camera with perspective everything shrinks toward the camera; before an orthographic
-    one it moves along the line of sight. Nothing in the room can then hide a figure.
+    In the camera's own frame. With perspective everything shrinks toward the camera; without, it is
+    pressed flat just behind the cut. Nothing in the room can then hide a figure.
     """
-    points = np.concatenate(
-        [np.stack([label.at for label in view.labels])] * bool(view.labels)
-        + [np.asarray(line.points) for line in view.lines]
-    )
-    nearest = float(-view.camera.to_local(points)[:, 2].max())
-    matrix = np.eye(4)
-    if view.lens == 0.0:
-        # A hand's breadth before the cut.
-        matrix[:3, 3] = canvas.units(view.camera.z * (nearest - view.clip[0] - 0.1))
-        return matrix
-    share = min(1.0, max(NEAREST, CLEAR * view.clip[0] / max(nearest, 1e-6)))
-    matrix[:3, :3] *= share
-    matrix[:3, 3] = canvas.units(view.camera.origin) * (1.0 - share)
+    points = [np.atleast_2d(label.at) for label in view.labels]
+    points += [np.asarray(line.points) for line in view.lines]
+    depths = -view.camera.to_local(np.concatenate(points))[:, 2]
+    nearest, deep = float(depths.min()), float(np.ptp(depths))
+    if view.lens:
+        share = min(1.0, max(NEAREST, CLEAR * view.clip[0] / max(nearest, 1e-6)))
+        return mathutils.Matrix.Scale(share, 4)
+    share = min(1.0, PRESSED / max(deep, 1e-6))
+    matrix = mathutils.Matrix.Scale(share, 4, (0.0, 0.0, 1.0))
+    matrix.translation.z = canvas.per_metre * (share * nearest - view.clip[0] - BEHIND_CUT)
     return matrix

@@ -18,7 +18,7 @@ from .canvas import Canvas, Shown
 from .daylight import hour
 from .keys import Keys
 
-APART = 3.4  # m between two lamps, about
+APART = 4.6  # m between two lamps, about
 HEIGHT = 2.15  # m, over every head
 WHITE, LAMP = np.array([1.0, 0.93, 0.84]), np.array([1.0, 0.70, 0.42])
 UP_SHARE = 0.55  # of the light that goes up to the ceiling, where the heaters hang
@@ -34,7 +34,7 @@ def draw_lights(canvas: Canvas, evaluation: Evaluation, views: Sequence[View], k
     for number, (x, y) in enumerate(places, start=1):
         for name, share, turn in (("up", UP_SHARE, pi), ("down", 1.0 - UP_SHARE, 0.0)):
             data = bpy.data.lights.new(f"lamp {number} {name}", "AREA")
-            data.shape, data.size = "DISK", 2.2 * canvas.per_metre
+            data.shape, data.size = "DISK", 2.8 * canvas.per_metre
             data.color = (WHITE + (LAMP - WHITE) * warm).tolist()
             lamp = canvas.put(data.name, data, Shown(None), collection)
             lamp.location = canvas.units([x, y, HEIGHT]).tolist()

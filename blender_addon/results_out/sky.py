@@ -10,6 +10,7 @@ import numpy as np
 
 from heatcore.views.view import View
 
+from ..declarations import BEFORE
 from ..materials.nodes import Graph
 from .canvas import Canvas, Shown, is_drawing, own
 from .daylight import hour
@@ -28,6 +29,11 @@ def draw_sky(canvas: Canvas, views: Sequence[View], keys: Keys) -> None:
         world.use_nodes = True
     azimuth = sun_azimuth(views)
     build(Graph(world.node_tree), azimuth)
+    if canvas.scene.world is not None:
+        world[BEFORE] = canvas.scene.world
+    # What it takes Blender to find out where a sky is bright grows with the square of this, and a
+    # sky without its sun is smooth.
+    world.cycles.sampling_method, world.cycles.sample_map_resolution = "MANUAL", 256
     canvas.scene.world = world
     hours = [hour(view.dusk) for view in views]
     keys.hold(

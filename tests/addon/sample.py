@@ -85,30 +85,55 @@ def space() -> list[Part]:
     parts = [
         Part("floor", "floor", Kind.FLOOR, box((0, 0, -0.1), (WIDTH, DEPTH, 0)), "stone", False),
         Part(
-            "roof", "roof", Kind.ROOF, sloped(-0.4, WIDTH + 0.4, -0.5, DEPTH, 0, 0.15),
-            "timber boards", True,
+            "roof",
+            "roof",
+            Kind.ROOF,
+            sloped(-0.4, WIDTH + 0.4, -0.5, DEPTH, 0, 0.15),
+            "timber boards",
+            True,
         ),
         Part(
-            "back wall", "back wall", Kind.WALL,
-            box((0, DEPTH, 0), (WIDTH, DEPTH + 0.2, ceiling(DEPTH))), "stucco", False,
+            "back wall",
+            "back wall",
+            Kind.WALL,
+            box((0, DEPTH, 0), (WIDTH, DEPTH + 0.2, ceiling(DEPTH))),
+            "stucco",
+            False,
         ),
         Part(
-            "east wall", "east wall", Kind.WALL, box((WIDTH, 1.6, 0), (WIDTH + 0.2, DEPTH, 2.4)),
-            "stone", False,
+            "east wall",
+            "east wall",
+            Kind.WALL,
+            box((WIDTH, 1.6, 0), (WIDTH + 0.2, DEPTH, 2.4)),
+            "stone",
+            False,
         ),
         Part(
-            "door leaf", "door", Kind.DOOR, box((1.0, DEPTH - 0.9, 0.02), (1.05, DEPTH, 2.05)),
-            "oak", True,
+            "door leaf",
+            "door",
+            Kind.DOOR,
+            box((1.0, DEPTH - 0.9, 0.02), (1.05, DEPTH, 2.05)),
+            "oak",
+            True,
         ),
         Part(
-            "door swing", "door", Kind.DOOR, box((0.2, DEPTH - 0.9, 0.02), (1.05, DEPTH, 2.05)),
-            "oak", True, swept=True,
+            "door swing",
+            "door",
+            Kind.DOOR,
+            box((0.2, DEPTH - 0.9, 0.02), (1.05, DEPTH, 2.05)),
+            "oak",
+            True,
+            swept=True,
         ),
         Part(
-            "front beam", "front beam", Kind.BEAM,
-            box((0, 0.02, EAVES - 0.22), (WIDTH, 0.14, EAVES)), "timber", True,
+            "front beam",
+            "front beam",
+            Kind.BEAM,
+            box((0, 0.02, EAVES - 0.22), (WIDTH, 0.14, EAVES)),
+            "timber",
+            True,
         ),
-    ]  # fmt: skip
+    ]
     for i, x in enumerate((0.07, WIDTH - 0.07)):
         mesh = box((x - 0.07, 0.01, 0), (x + 0.07, 0.15, EAVES - 0.22))
         parts.append(Part(f"post {i + 1}", f"post {i + 1}", Kind.POST, mesh, "timber", True))
@@ -160,13 +185,37 @@ def mount(name: str, x: float, y: float, z: float) -> Mount:
             for a, b in ((-1, -1), (1, -1), (1, 1), (-1, 1))
         ]
         arms.append(
-            Arm(pivot, foot, normal, np.array(plate), normal, "roof", (0.1,), 0.01, length, 0.0, 0.0, SLOPE)
-        )  # fmt: skip
+            Arm(
+                pivot,
+                foot,
+                normal,
+                np.array(plate),
+                normal,
+                "roof",
+                (0.1,),
+                0.01,
+                length,
+                0.0,
+                0.0,
+                SLOPE,
+            )
+        )
     gaps = np.array([0.3, 0.3, 0.36, 0.36])
     heater = Heater(name=name, type="linear", at=(x, y))
     return Mount(
-        heater, LINEAR, frame, 0.0, BRACKET, tuple(arms), gaps, ("roof",) * 4, 0.02, (), (), ("bracket",)
-    )  # fmt: skip
+        heater,
+        LINEAR,
+        frame,
+        0.0,
+        BRACKET,
+        tuple(arms),
+        gaps,
+        ("roof",) * 4,
+        0.02,
+        (),
+        (),
+        ("bracket",),
+    )
 
 
 def beam(m: Mount) -> Beam:
@@ -194,9 +243,17 @@ def evaluation() -> Evaluation:
     """Evaluate the porch: two heaters, the first of which has the open door's leaf too near."""
     parts = tuple(space() + furniture())
     places = tuple(
-        Place(f"chair {i + 1}", f"chair {i + 1}", np.array([x, y, 0.0]), -back * pi / 2, "upright", 0.45, i == 2)
+        Place(
+            f"chair {i + 1}",
+            f"chair {i + 1}",
+            np.array([x, y, 0.0]),
+            -back * pi / 2,
+            "upright",
+            0.45,
+            i == 2,
+        )
         for i, (x, y, back) in enumerate(SEATS)
-    )  # fmt: skip
+    )
     mounts = (mount("H1", 1.9, 3.35, 2.35), mount("H2", 4.6, 2.6, 2.35))
     verdicts = (Lit.BEAM, Lit.EDGE, Lit.BEAM, Lit.OUTSIDE)
     lights = tuple(
@@ -204,14 +261,30 @@ def evaluation() -> Evaluation:
     )
     findings = (
         Finding(
-            "clearance.end", Verdict.FAILS, "H1", "door leaf", 0.25, 0.35, "m",
-            np.array([1.05, 3.6, 2.0]), np.array([1.3, 3.4, 2.35]), "-end",
+            "clearance.end",
+            Verdict.FAILS,
+            "H1",
+            "door leaf",
+            0.25,
+            0.35,
+            "m",
+            np.array([1.05, 3.6, 2.0]),
+            np.array([1.3, 3.4, 2.35]),
+            "-end",
         ),
         Finding(
-            "clearance.side", Verdict.HOLDS, "H2", "back wall", 1.8, 0.45, "m",
-            np.array([4.6, 4.5, 2.4]), np.array([4.6, 2.7, 2.4]), "+side",
+            "clearance.side",
+            Verdict.HOLDS,
+            "H2",
+            "back wall",
+            1.8,
+            0.45,
+            "m",
+            np.array([4.6, 4.5, 2.4]),
+            np.array([4.6, 2.7, 2.4]),
+            "+side",
         ),
-    )  # fmt: skip
+    )
     scene = Scene(
         site=Site(name="Sample porch"), floor=Floor(outline=tuple(map(tuple, OUTLINE.tolist())))
     )
@@ -235,8 +308,14 @@ def views() -> tuple[View, ...]:
     camera = looking(eye, heading)
     labels = (
         Label("H1", np.array([1.9, 3.3, 2.62]), 0.12, Tone.WARM, np.array([1.9, 3.3, 2.45])),
-        Label("9 7/8 in of 13 3/4 in", np.array([1.2, 3.0, 2.0]), 0.09, Tone.ALARM, np.array([1.1, 3.5, 2.0])),
-    )  # fmt: skip
+        Label(
+            "9 7/8 in of 13 3/4 in",
+            np.array([1.2, 3.0, 2.0]),
+            0.09,
+            Tone.ALARM,
+            np.array([1.1, 3.5, 2.0]),
+        ),
+    )
     lines = (
         Line(np.array([[1.05, 3.55, 2.0], [1.3, 3.55, 2.0]]), 0.02, Tone.ALARM, arrows=True),
         Line(np.array([[4.6, 2.6, 0.02], [4.6, 2.6, 2.35]]), 0.015, Tone.MEASURE, arrows=True),
@@ -244,20 +323,60 @@ def views() -> tuple[View, ...]:
     plan = Frame(np.array([WIDTH / 2, DEPTH / 2, 6.0]), np.eye(3))
     pose = Line(
         np.array([[0, DEPTH, 2], [WIDTH, DEPTH, 2], [WIDTH, DEPTH + 0.2, 2], [0, DEPTH + 0.2, 2]]),
-        0.02, closed=True, filled=True,
-    )  # fmt: skip
-    outline = Line(np.array([[1.3, 3.25, 2.1], [2.5, 3.25, 2.1], [2.5, 3.45, 2.1], [1.3, 3.45, 2.1]]), 0.02, Tone.WARM, closed=True)  # fmt: skip
+        0.02,
+        closed=True,
+        filled=True,
+    )
+    outline = Line(
+        np.array([[1.3, 3.25, 2.1], [2.5, 3.25, 2.1], [2.5, 3.45, 2.1], [1.3, 3.45, 2.1]]),
+        0.02,
+        Tone.WARM,
+        closed=True,
+    )
     return (
-        View("hero", "The porch.", camera, 24.0, 0.0, (0.0, 0.06), (0.05, 200.0), 16 / 9, base, dusk=0.7),
         View(
-            "clearances", "What is too near.", camera, 24.0, 0.0, (0.0, 0.06), (0.05, 200.0), 16 / 9,
-            frozenset(Layer), frozenset({"post 2"}), labels, lines, 0.6,
+            "hero",
+            "The porch.",
+            camera,
+            24.0,
+            0.0,
+            (0.0, 0.06),
+            (0.05, 200.0),
+            16 / 9,
+            base,
+            dusk=0.7,
         ),
         View(
-            "plan", "The plan.", plan, 0.0, 9.0, (0.0, 0.0), (4.0, 20.0), 16 / 9,
+            "clearances",
+            "What is too near.",
+            camera,
+            24.0,
+            0.0,
+            (0.0, 0.06),
+            (0.05, 200.0),
+            16 / 9,
+            frozenset(Layer),
+            frozenset({"post 2"}),
+            labels,
+            lines,
+            0.6,
+        ),
+        View(
+            "plan",
+            "The plan.",
+            plan,
+            0.0,
+            9.0,
+            (0.0, 0.0),
+            (4.0, 20.0),
+            16 / 9,
             frozenset(Layer) - {Layer.BEAMS, Layer.CLEARANCES},
             labels=(Label("Porch 7.00 m", np.array([3.5, -0.4, 1.9]), 0.14, Tone.QUIET),),
-            lines=(pose, outline, Line(np.array([[0, -0.2, 1.9], [7, -0.2, 1.9]]), 0.015, Tone.MEASURE, arrows=True)),
+            lines=(
+                pose,
+                outline,
+                Line(np.array([[0, -0.2, 1.9], [7, -0.2, 1.9]]), 0.015, Tone.MEASURE, arrows=True),
+            ),
             dusk=0.0,
         ),
-    )  # fmt: skip
+    )

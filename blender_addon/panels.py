@@ -1,0 +1,73 @@
+"""The sidebar's tab: what is described, what it came to, and the stills. It only reads."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import bpy
+
+from heatcore.checks.finding import Verdict
+
+from .declarations import ID
+from .operators import Evaluate, OpenScene, RenderStills
+from .properties import settings_of
+from .scene_in import fingerprint
+
+ICONS = {
+    Verdict.FAILS.value: "CANCEL",
+    Verdict.MEASURE.value: "QUESTION",
+    Verdict.HOLDS.value: "CHECKMARK",
+}
+CAUTION = (
+    "Planning advice, not a certificate:",
+    "the maker's instructions, the listing and",
+    "local codes govern; verify on site.",
+)
+
+
+class FindingsList(bpy.types.UIList):
+    """The findings, a line each."""
+
+    bl_idname = f"{ID.upper()}_UL_findings"
+
+    def draw_item(
+        self,
+        context: bpy.types.Context,
+        layout: Any,
+        data: Any,
+        item: Any,
+        icon: int,
+        active_data: Any,
+        active_property: str,
+    ) -> None:
+        """Draw one finding."""
+        layout.label(text=item.text, icon=ICONS.get(item.verdict, "DOT"))
+
+
+class SceneTab(bpy.types.Panel):
+    """The whole tab."""
+
+    bl_idname = f"{ID.upper()}_PT_scene"
+    bl_label = "Heatcore"
+    bl_space_type = "VIEW_3D"
+    bl_region_type = "UI"
+    bl_category = "Heatcore"
+
+    def draw(self, context: bpy.types.Context) -> None:
+        """Draw the tab."""
+        layout, settings = self.layout, settings_of(context.scene)
+        layout.operator(OpenScene.bl_idname, icon="FILE_FOLDER")
+        layout.prop(settings, "text")
+        layout.prop(settings, "option")
+        layout.operator(Evaluate.bl_idname, icon="FILE_REFRESH")
+        if settings.evaluated:
+            if settings.evaluated != fingerprint(context.scene):
+                layout.label(text="The results no longer match the scene", icon="ERROR")
+            layout.template_list(
+                FindingsList.bl_idname, "", settings, "findings", settings, "finding"
+            )
+            layout.prop(settings, "out")
+            layout.prop(settings, "engine")
+            layout.operator(RenderStills.bl_idname, icon="RENDER_STILL")
+        for line in CAUTION:
+            layout.label(text=line)

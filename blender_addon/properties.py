@@ -1,0 +1,93 @@
+"""What the add-on keeps in a file of Blender: values only.
+
+The scene's text itself is a Text datablock, so that saving the .blend keeps it and Blender's own
+text editor edits it.
+"""
+
+from typing import TYPE_CHECKING
+
+import bpy
+from bpy.props import (
+    CollectionProperty,
+    EnumProperty,
+    IntProperty,
+    PointerProperty,
+    StringProperty,
+)
+
+from .declarations import ID
+
+
+class HeatcoreFinding(bpy.types.PropertyGroup):
+    """One line of the findings."""
+
+    if TYPE_CHECKING:
+        verdict: str
+        text: str
+    else:
+        verdict: StringProperty(name="Verdict")
+        text: StringProperty(name="Finding")
+
+
+class HeatcoreSettings(bpy.types.PropertyGroup):
+    """What is described, where it came from, and what it came to."""
+
+    if TYPE_CHECKING:
+        text: bpy.types.Text | None
+        folder: str
+        option: str
+        out: str
+        engine: str
+        evaluated: str
+        findings: bpy.types.bpy_prop_collection_idprop[HeatcoreFinding]
+        finding: int
+    else:
+        text: PointerProperty(
+            name="Scene",
+            description="The scene's description, as in a scene file",
+            type=bpy.types.Text,
+        )
+        folder: StringProperty(
+            name="Folder",
+            description="Where the files that the scene names are",
+            subtype="DIR_PATH",
+        )
+        option: StringProperty(
+            name="Option",
+            description="The option to evaluate; empty for the scene as drawn",
+        )
+        out: StringProperty(
+            name="Stills",
+            description="The folder for the stills",
+            default="//stills",
+            subtype="DIR_PATH",
+        )
+        engine: EnumProperty(
+            name="Engine",
+            items=(
+                ("cycles", "Photographic", "Cycles, with few samples and denoising"),
+                ("fast", "Quick look", "Plain shapes in their own colors"),
+            ),
+        )
+        evaluated: StringProperty(
+            name="Evaluated",
+            description="Fingerprint of the description that the results belong to",
+        )
+        findings: CollectionProperty(type=HeatcoreFinding)
+        finding: IntProperty(name="Selected finding")
+
+
+def attach() -> None:
+    """Give every scene its settings."""
+    setattr(bpy.types.Scene, ID, PointerProperty(type=HeatcoreSettings))
+
+
+def detach() -> None:
+    """Take the settings away again."""
+    delattr(bpy.types.Scene, ID)
+
+
+def settings_of(scene: bpy.types.Scene) -> HeatcoreSettings:
+    """Return a scene's settings."""
+    found: HeatcoreSettings = getattr(scene, ID)
+    return found
