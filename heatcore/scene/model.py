@@ -122,10 +122,12 @@ class Furniture:
     kind : chair, armchair, sofa, lounger, bench, stool, table, round_table, bar or planter
     at : its centre in plan
     facing : the direction it looks to (a table: of its length)
-    size : width, depth and height; left out, the usual size of its kind
+    size : width across where it looks (a table: its length), depth and height; left out, the usual
+        size of its kind
     chairs : how many seats stand at a table or bar
     occupied : whether people sit there in the pictures
-    mesh : a mesh file in the scene's folder, used instead of the simple shape
+    mesh : a mesh file in the scene's folder, in metres, its front toward -Y, used instead of the
+        simple shape
     material : what it looks like
     combustible : left out, the material decides; a material that does not say counts as combustible
     """

@@ -12,7 +12,6 @@ from heatcore.geometry.frames import locked
 from heatcore.geometry.furniture.at_table import seated_at, stands_at
 from heatcore.geometry.furniture.kinds import checked_size, finish_of, piece_of
 from heatcore.geometry.furniture.piece import Piece, Spot
-from heatcore.geometry.mesh_files import furniture_mesh
 from heatcore.geometry.parts import Kind, Part, Place
 from heatcore.geometry.shapes import Shape, placed
 from heatcore.scene.materials import is_combustible
@@ -48,6 +47,9 @@ def furniture_parts(
         stands = stands_at(furniture, size)
         piece = piece_of(furniture, size, stands)
     else:
+        # Here, for what reads mesh files takes half a second to import, and few scenes need it.
+        from heatcore.geometry.mesh_files import furniture_mesh
+
         mesh = furniture_mesh(furniture, folder)
         length, width, height = (float(x) for x in np.ptp(mesh.vertices, axis=0))
         along = furniture.kind in ("table", "round_table")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from heatcore.geometry.frames import locked
 from heatcore.geometry.parts import Kind, Part, Place
-from heatcore.geometry.people.figure import figure
+from heatcore.geometry.people.figure import DRESS, figure
 from heatcore.geometry.shapes import placed
 from heatcore.scene.model import Person, Seat
 
@@ -51,7 +51,12 @@ def person_parts(place: Place, variant: int) -> tuple[Part, ...]:
     variant : any whole number; picks the clothes and one of several ways to sit or stand
     """
     shapes = figure(
-        str(place.posture), place.seat_height, place.table_height, variant, place.stature
+        str(place.posture),
+        # To a tenth of a millimetre, so that equal seats share a figure.
+        round(place.seat_height, 4),
+        round(place.table_height, 4),
+        variant % len(DRESS),
+        place.stature,
     )
     return tuple(
         Part(
