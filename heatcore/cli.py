@@ -221,7 +221,7 @@ def refuse(error: HeatcoreError, *, as_json: bool) -> int:
     return BAD_INPUT
 
 
-def remark(message: Warning | str, *_: object) -> None:
+def remark(message: Warning | str, *_: Any, **__: Any) -> None:
     """Say a warning in one line."""
     print(f"note: {message}", file=sys.stderr)
 
