@@ -9,7 +9,7 @@ from heatcore.views.view import Layer, View
 
 from ..materials import camera_only
 from .canvas import Canvas, Shown
-from .labels import draw_label
+from .labels import STEP, draw_label
 from .strokes import draw_stroke
 
 NEAREST = (
@@ -51,7 +51,9 @@ def forward(canvas: Canvas, view: View) -> mathutils.Matrix:
     points = [np.atleast_2d(label.at) for label in view.labels]
     points += [np.asarray(line.points) for line in view.lines]
     depths = -view.camera.to_local(np.concatenate(points))[:, 2]
-    nearest, deep = float(depths.min()), float(np.ptp(depths))
+    # Letters stand before their plates, and must not come before the cut.
+    proud = max((2 * STEP * label.height for label in view.labels), default=0.0)
+    nearest, deep = float(depths.min()) - proud, float(np.ptp(depths)) + proud
     if view.lens:
         share = min(1.0, max(NEAREST, CLEAR * view.clip[0] / max(nearest, 1e-6)))
         return mathutils.Matrix.Scale(share, 4)
