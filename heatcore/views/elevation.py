@@ -21,7 +21,7 @@ from heatcore.views.layout import TEXT, Layout, Note, around, box_of, note_size
 from heatcore.views.pane import FINE, MEDIUM, Pane
 from heatcore.views.references import reference_at
 from heatcore.views.section import BUILT, cut_open, draw_poche, section
-from heatcore.views.stage import Stage, Subject
+from heatcore.views.stage import ROOF_TOP, Stage, Subject
 from heatcore.views.view import Layer, Tone, View
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.BEAMS, Layer.DIMENSIONS, Layer.PEOPLE)
@@ -108,13 +108,16 @@ def _nearest(stage: Stage, toward: Floats) -> float:
 
 
 def _worth(stage: Stage, framing: Framing) -> float:
-    """How much a cut shows: heaters with their brackets first, then people."""
+    """How much a cut shows: heaters and brackets first, then people, and no roof from outside."""
     look = -framing.camera.z
-    total = 0.0
-    for subject in stage.heaters:
-        total += float(_seen(stage, framing, subject, look).mean())
+    heaters = [_seen(stage, framing, subject, look).mean() for subject in stage.heaters]
     people = [_seen(stage, framing, subject, look).mean() for subject in stage.people]
-    return total + 0.5 * float(np.mean(people or [0.0])) * len(stage.evaluation.mounts)
+    x, y = np.meshgrid(np.linspace(-0.8, 0.8, 32), np.linspace(-0.45, 0.45, 18))
+    at = np.column_stack([x.ravel() * framing.aspect / 2, y.ravel()])
+    starts = framing.lift(at, framing.clip[0])
+    _, which = stage.first(starts, np.broadcast_to(look, starts.shape))
+    roof = (stage.classes[which] == ROOF_TOP).mean()
+    return float(np.mean(heaters or [0.0]) + 0.5 * np.mean(people or [0.0]) - 2.0 * roof)
 
 
 def _seen(stage: Stage, framing: Framing, subject: Subject, look: Floats) -> Floats:
