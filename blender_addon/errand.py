@@ -95,8 +95,9 @@ def run(task: str, request: dict[str, Any], say: Speech) -> None:
     from heatcore.scene import choose, read_scene
     from heatcore.views import plan_views
 
+    from .quality import Quality, prepare
     from .results_out import write
-    from .stills import Quality, prepare, render_stills
+    from .stills import render_stills
 
     source = Path(request["scene"])
     types = [Path(path) for path in request.get("types", [])]

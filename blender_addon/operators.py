@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import bpy
 from bpy.props import StringProperty
@@ -18,8 +18,11 @@ from . import scene_in
 from .declarations import ID
 from .findings_out import show_findings
 from .properties import settings_of
+from .quality import Quality, prepare
 from .results_out import write
-from .stills import Quality, frames_of, prepare, render_stills
+from .stills import frames_of, render_stills
+
+Answer = set[Literal["RUNNING_MODAL", "CANCELLED", "FINISHED", "PASS_THROUGH", "INTERFACE"]]
 
 
 @contextmanager
@@ -48,12 +51,12 @@ class OpenScene(bpy.types.Operator):
         filepath: StringProperty(subtype="FILE_PATH")
         filter_glob: StringProperty(default="*.toml", options={"HIDDEN"})
 
-    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> set[str]:
+    def invoke(self, context: bpy.types.Context, event: bpy.types.Event) -> Answer:
         """Ask for the file."""
         context.window_manager.fileselect_add(self)
         return {"RUNNING_MODAL"}
 
-    def execute(self, context: bpy.types.Context) -> set[str]:
+    def execute(self, context: bpy.types.Context) -> Answer:
         """Read the file."""
         with reported(self):
             scene_in.load(context.scene, Path(bpy.path.abspath(self.filepath)))
@@ -68,7 +71,7 @@ class Evaluate(bpy.types.Operator):
     bl_label = "Evaluate"
     bl_options = {"REGISTER", "UNDO"}  # noqa: RUF012
 
-    def execute(self, context: bpy.types.Context) -> set[str]:
+    def execute(self, context: bpy.types.Context) -> Answer:
         """Read, evaluate, write."""
         with reported(self):
             evaluation = evaluate(scene_in.read(context.scene))
@@ -86,7 +89,7 @@ class RenderStills(bpy.types.Operator):
     bl_idname = f"{ID}.stills"
     bl_label = "Render Stills"
 
-    def execute(self, context: bpy.types.Context) -> set[str]:
+    def execute(self, context: bpy.types.Context) -> Answer:
         """Render the frames that carry a still."""
         settings, scene = settings_of(context.scene), context.scene
         with reported(self):

@@ -39,6 +39,8 @@ class FindingsList(bpy.types.UIList):
         icon: int,
         active_data: Any,
         active_property: str,
+        index: int,
+        flt_flag: int,
     ) -> None:
         """Draw one finding."""
         layout.label(text=item.text, icon=ICONS.get(item.verdict, "DOT"))

@@ -4,7 +4,7 @@ The scene's text itself is a Text datablock, so that saving the .blend keeps it 
 text editor edits it.
 """
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import bpy
 from bpy.props import (
@@ -79,7 +79,8 @@ class HeatcoreSettings(bpy.types.PropertyGroup):
 
 def attach() -> None:
     """Give every scene its settings."""
-    setattr(bpy.types.Scene, ID, PointerProperty(type=HeatcoreSettings))
+    props: Any = bpy.props  # of which one version's stubs say that it returns nothing
+    setattr(bpy.types.Scene, ID, props.PointerProperty(type=HeatcoreSettings))
 
 
 def detach() -> None:

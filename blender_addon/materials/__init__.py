@@ -39,10 +39,10 @@ def made(
     values : what the recipe takes besides the graph
     """
     full = f"Heatcore {name}"
-    found = bpy.data.materials.get(full)
-    if found is not None and OWN in found:
+    found: bpy.types.Material | None = bpy.data.materials.get(full)
+    if found is not None and found.get(OWN):
         return found
-    new = bpy.data.materials.new(full)
+    new: Any = bpy.data.materials.new(full)
     new[OWN] = True
     if bpy.app.version < (5, 0):
         new.use_nodes = True
@@ -51,4 +51,5 @@ def made(
     new.diffuse_color = (*seen[:3], cover)
     if cover < 1.0:
         new.surface_render_method = "BLENDED"
-    return new
+    finished: bpy.types.Material = new
+    return finished

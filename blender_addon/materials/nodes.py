@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import bpy
@@ -27,7 +28,7 @@ class Graph:
         self.plain = plain
         tree.nodes.clear()
 
-    def node(self, kind: str, inputs: dict[str | int, Any] | None = None, **settings: Any) -> Any:
+    def node(self, kind: str, inputs: Mapping[Any, Any] | None = None, **settings: Any) -> Any:
         """Add a node, set its settings, then fill its inputs by name or index."""
         made = self.tree.nodes.new("ShaderNode" + kind)
         made.location = (220.0 * len(self.tree.nodes), 0.0)
@@ -68,7 +69,7 @@ class Graph:
             "To Min": to_low,
             "To Max": to_high,
         }
-        return self.node("MapRange", dict(inputs)).outputs[0]
+        return self.node("MapRange", inputs).outputs[0]
 
     def metres(self) -> Any:
         """Where a point lies on its part's faces, laid out flat [m]."""
@@ -81,12 +82,12 @@ class Graph:
     def noise(self, vector: Any, scale: float, detail: float = 3.0, distortion: float = 0.0) -> Any:
         """Soft noise between 0 and 1, about one feature to 1/scale."""
         inputs = {"Vector": vector, "Scale": scale, "Detail": detail, "Distortion": distortion}
-        return self.node("TexNoise", dict(inputs)).outputs[0]
+        return self.node("TexNoise", inputs).outputs[0]
 
     def bump(self, height: Any, depth: float, strength: float = 1.0) -> Any:
         """Normals of a surface that is uneven by `depth` [m]."""
         inputs = {"Height": height, "Distance": depth, "Strength": strength}
-        return self.node("Bump", dict(inputs)).outputs[0]
+        return self.node("Bump", inputs).outputs[0]
 
     def surface(self, **inputs: Any) -> None:
         """End in a physical surface; its inputs by their names, with underscores."""

@@ -64,7 +64,8 @@ class Canvas:
         self.scene = scene
         self.per_metre = 1.0 / scene.unit_settings.scale_length
         self.objects: list[tuple[bpy.types.Object, Shown]] = []
-        self.root = own(bpy.data.collections.new(ROOT))
+        self.root = bpy.data.collections.new(ROOT)
+        own(self.root)
         scene.collection.children.link(self.root)
         self._collections = {layer: self.collection(layer.value) for layer in Layer}
 
@@ -72,7 +73,8 @@ class Canvas:
         self, name: str, parent: bpy.types.Collection | None = None
     ) -> bpy.types.Collection:
         """Make a collection inside another, or inside the root."""
-        made = own(bpy.data.collections.new(name))
+        made = bpy.data.collections.new(name)
+        own(made)
         (parent or self.root).children.link(made)
         return made
 
@@ -88,7 +90,8 @@ class Canvas:
         collection: bpy.types.Collection | None = None,
     ) -> bpy.types.Object:
         """Make an object of the data and put it into a collection; left out, its layer's."""
-        made = own(bpy.data.objects.new(name, data))
+        made = bpy.data.objects.new(name, data)
+        own(made)
         if data is not None:
             own(data)
         if collection is None:
@@ -121,7 +124,11 @@ class Canvas:
         return mathutils.Matrix(matrix.tolist())
 
 
-def own(datablock: Any) -> Any:
+def own(datablock: Any) -> None:
     """Mark a datablock as the add-on's own, which the next result may replace."""
     datablock[OWN] = True
-    return datablock
+
+
+def is_own(datablock: Any) -> bool:
+    """Whether the add-on wrote a datablock."""
+    return datablock is not None and bool(datablock.get(OWN))

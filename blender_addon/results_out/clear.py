@@ -7,7 +7,8 @@ from typing import Any
 
 import bpy
 
-from ..declarations import BEFORE, OWN
+from ..declarations import BEFORE
+from .canvas import is_own
 
 
 def clear() -> None:
@@ -19,13 +20,13 @@ def clear() -> None:
     data = bpy.data
     for scene in data.scenes:
         for marker in list(scene.timeline_markers):
-            if marker.camera is not None and OWN in marker.camera:
+            if is_own(marker.camera):
                 scene.timeline_markers.remove(marker)
     keep_guests()
     data.batch_remove(owned(data.objects))
     data.batch_remove(owned(data.collections))
     for scene in data.scenes:
-        if scene.world is not None and OWN in scene.world:
+        if is_own(scene.world):
             scene.world = scene.world.get(BEFORE)
     # In the order in which one uses the next.
     for kind in (
@@ -50,10 +51,10 @@ def keep_guests() -> None:
             for kind in ("objects", "children"):
                 home = getattr(scene.collection, kind)
                 for guest in getattr(collection, kind):
-                    if OWN not in guest and guest.name not in home:
+                    if not is_own(guest) and guest.name not in home:
                         home.link(guest)
 
 
 def owned(blocks: Iterable[Any]) -> list[Any]:
     """Those of some datablocks that the add-on wrote."""
-    return [block for block in blocks if OWN in block]
+    return [block for block in blocks if is_own(block)]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.intrusion import intrusion
 from heatcore.evaluate import Evaluation
@@ -77,6 +79,6 @@ def draw_intruder(canvas: Canvas, mount: Mount, part: Part) -> None:
     shown = Shown(Layer.CLEARANCES, heater=mount.name)
     name = f"{part.name} too near {mount.name}"
     body = solid(canvas, name, piece, red, shown)
-    skin = body.modifiers.new("proud", "DISPLACE")
+    skin: Any = body.modifiers.new("proud", "DISPLACE")
     skin.strength, skin.mid_level = PROUD * canvas.per_metre, 0.0
     camera_only(body)

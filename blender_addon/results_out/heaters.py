@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from math import cos, pi, sin
+from typing import Any
 
 import bpy
 import numpy as np
 
 from heatcore.evaluate import Evaluation
-from heatcore.geometry.frames import Frame
+from heatcore.geometry.frames import Floats, Frame
 from heatcore.geometry.parts import Mesh
 from heatcore.mounting.mount import Arm, Mount
 from heatcore.scene.types import HeaterType
@@ -122,15 +123,14 @@ def guard(kind: HeaterType, frame: Frame) -> Mesh:
     a, b = kind.aperture_length / 2, kind.aperture_width / 2
     count = max(3, round(kind.aperture_length / 0.12))
     places = (np.arange(count) + 0.5) / count * 2.0 * a - a
-    return joined(
-        *(tube(*frame.to_world([[x, -b, 0.003], [x, b, 0.003]]), 0.0016, sides=8) for x in places)
-    )
+    ends = [frame.to_world([[x, -b, 0.003], [x, b, 0.003]]) for x in places]
+    return joined(*(tube(start, end, 0.0016, sides=8) for start, end in ends))
 
 
 def draw_light(canvas: Canvas, mount: Mount) -> None:
     """Light the room by the element's faint visible glow."""
     kind = mount.type
-    data = bpy.data.lights.new(f"{mount.name} glow", "AREA")
+    data: Any = bpy.data.lights.new(f"{mount.name} glow", "AREA")
     data.shape = "RECTANGLE"
     data.size = kind.aperture_length * canvas.per_metre
     data.size_y = kind.aperture_width * canvas.per_metre
@@ -167,7 +167,7 @@ def draw_arm(canvas: Canvas, mount: Mount, arm: Arm, name: str) -> None:
     solid(canvas, f"{name} pivot", pin, bare, LOOKS)
 
 
-def arm_bars(arm: Arm, foot: np.ndarray, across: np.ndarray) -> Mesh:
+def arm_bars(arm: Arm, foot: Floats, across: Floats) -> Mesh:
     """The arm from its plate to its pivot, thicker where a piece slides into the next."""
     up = along(arm.pivot, arm.foot).z
     ends = [0.0]

@@ -38,7 +38,8 @@ class Keys:
             return
         data = thing.animation_data_create()
         if self._action is None:
-            self._action = own(bpy.data.actions.new("Heatcore stills"))
+            self._action = bpy.data.actions.new("Heatcore stills")
+            own(self._action)
         data.action = self._action
         if alike is not None and alike in self._slots:
             data.action_slot = self._slots[alike]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import cos, pi, sin
+from typing import Any
 
 import bpy
 import numpy as np
@@ -62,7 +63,7 @@ def draw_letters(
     size = label.height / capital
 
     def write(end: str, ink: bpy.types.Material, toward: float, spread: float) -> bpy.types.Object:
-        text = bpy.data.curves.new(f"{name}{end}", "FONT")
+        text: Any = bpy.data.curves.new(f"{name}{end}", "FONT")
         text.body = label.text
         text.align_x = "CENTER"
         text.size = size * canvas.per_metre
@@ -95,7 +96,7 @@ def outline(thing: bpy.types.Object) -> Floats:
 
 def capital_height() -> float:
     """Height of a capital letter of Blender's own font, of its size."""
-    text = bpy.data.curves.new("capital", "FONT")
+    text: Any = bpy.data.curves.new("capital", "FONT")
     text.body = "H"
     thing = bpy.data.objects.new("capital", text)
     height = float(outline(thing)[:, 1].max())

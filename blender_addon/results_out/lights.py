@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil, pi, sqrt
+from typing import Any
 
 import bpy
 import numpy as np
@@ -33,7 +34,7 @@ def draw_lights(canvas: Canvas, evaluation: Evaluation, views: Sequence[View], k
     warm = hours[0].warm if hours else 1.0
     for number, (x, y) in enumerate(places, start=1):
         for name, share, turn in (("up", UP_SHARE, pi), ("down", 1.0 - UP_SHARE, 0.0)):
-            data = bpy.data.lights.new(f"lamp {number} {name}", "AREA")
+            data: Any = bpy.data.lights.new(f"lamp {number} {name}", "AREA")
             data.shape, data.size = "DISK", 2.8 * canvas.per_metre
             data.color = (WHITE + (LAMP - WHITE) * warm).tolist()
             lamp = canvas.put(data.name, data, Shown(None), collection)
@@ -69,7 +70,7 @@ def draw_lanterns(canvas: Canvas, evaluation: Evaluation, collection: bpy.types.
             continue
         lamps.discard(part.owner)
         size = part.mesh.bounds[1] - part.mesh.bounds[0]
-        data = bpy.data.lights.new(f"{part.owner} light", "POINT")
+        data: Any = bpy.data.lights.new(f"{part.owner} light", "POINT")
         data.shadow_soft_size = 0.5 * float(sqrt(size @ size)) * canvas.per_metre
         data.color = LAMP.tolist()
         data.energy = LANTERN_W * canvas.per_metre**2

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from math import radians
+from typing import Any
 from zlib import crc32
 
 import bmesh
 import bpy
 import numpy as np
 
-from heatcore.geometry.frames import Floats
+from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Mesh
 
 from ..declarations import METRES
@@ -54,7 +55,7 @@ def solid(
     return thing
 
 
-def new_mesh(name: str, vertices: Floats, triangles: np.ndarray) -> bpy.types.Mesh:
+def new_mesh(name: str, vertices: Floats, triangles: Ints) -> bpy.types.Mesh:
     """Make a mesh of triangles, in Blender units."""
     data = bpy.data.meshes.new(name)
     data.vertices.add(len(vertices))
@@ -71,14 +72,14 @@ def merge_planes(data: bpy.types.Mesh) -> None:
     """Make one face of the triangles of a plane, so that only true edges get broken."""
     work = bmesh.new()
     work.from_mesh(data)
-    bmesh.ops.dissolve_limit(work, angle_limit=FLAT, verts=work.verts, edges=work.edges)
+    bmesh.ops.dissolve_limit(work, angle_limit=FLAT, verts=list(work.verts), edges=list(work.edges))
     work.to_mesh(data)
     work.free()
 
 
 def round_edges(thing: bpy.types.Object, width: float) -> None:
     """Break an object's edges, as every real edge is."""
-    modifier = thing.modifiers.new("broken edges", "BEVEL")
+    modifier: Any = thing.modifiers.new("broken edges", "BEVEL")
     modifier.width = width
     modifier.segments = 2
     modifier.limit_method = "ANGLE"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import pi, radians
+from typing import Any
 
 import bpy
 import numpy as np
@@ -24,7 +25,8 @@ LEAST_ELEVATION = radians(1.5)  # of the direct light; the sky's own sun may be 
 
 def draw_sky(canvas: Canvas, views: Sequence[View], keys: Keys) -> None:
     """Give the scene a sky and a sun, keyed to each view's dusk."""
-    world = own(bpy.data.worlds.new("Heatcore sky"))
+    world: Any = bpy.data.worlds.new("Heatcore sky")
+    own(world)
     if bpy.app.version < (5, 0):
         world.use_nodes = True
     azimuth = sun_azimuth(views)
@@ -74,7 +76,7 @@ def build(g: Graph, azimuth: float) -> None:
 
 def draw_sun(canvas: Canvas, views: Sequence[View], azimuth: float, keys: Keys) -> None:
     """Make the sun's direct light."""
-    data = bpy.data.lights.new("Heatcore sun", "SUN")
+    data: Any = bpy.data.lights.new("Heatcore sun", "SUN")
     data.angle = radians(2.5)
     data.color = (1.0, 0.62, 0.34)
     sun = canvas.put("Heatcore sun", data, Shown(None), canvas.root)

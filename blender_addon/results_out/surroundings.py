@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import cos, pi, sin
+from typing import Any
 
 import bpy
 import numpy as np
@@ -122,7 +123,7 @@ def foliage(
     # which cost more rays than all the rest of the picture.
     low = 0.5 - 0.5 * ((middle[:, 2] - lift) / size[2]).clip(-1.0, 1.0)
     shade = (1.15 - 0.85 * depth[:, 0] ** 1.5 + 0.45 * low).clip(0.0, 1.0)
-    attribute = data.attributes.new(SHADE, "FLOAT", "FACE")
+    attribute: Any = data.attributes.new(SHADE, "FLOAT", "FACE")
     attribute.data.foreach_set("value", np.repeat(shade, 2).astype(np.float32))
     data.materials.append(material("foliage"))
     return data

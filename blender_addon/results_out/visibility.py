@@ -22,7 +22,7 @@ def key_visibility(canvas: Canvas, views: Sequence[View], keys: Keys) -> None:
         hidden = tuple(0.0 if shown.in_view(view) else 1.0 for view in views)
         if not any(hidden):
             continue
-        values = {"hide_render": hidden}
+        values: dict[str, Sequence[float]] = {"hide_render": hidden}
         if shown.view:
             values["hide_viewport"] = hidden
         keys.hold(thing, values, alike=("visibility", bool(shown.view), hidden))

@@ -40,7 +40,7 @@ def draw_areas(
     """Draw areas in plan, holes and all, at a height [m], as one filled curve object."""
     curve = bpy.data.curves.new(name, "CURVE")
     curve.dimensions = "2D"
-    curve.fill_mode = "BOTH"
+    curve.fill_mode = "BOTH"  # type: ignore[assignment]  # the stubs list those of 3D curves
     for rings in areas:
         for ring in rings:
             spline = curve.splines.new("POLY")

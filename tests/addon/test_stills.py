@@ -13,8 +13,9 @@ import numpy as np
 import pytest
 
 from blender_addon.errand import wanted
+from blender_addon.quality import Quality, prepare
 from blender_addon.results_out import write
-from blender_addon.stills import Quality, frames_of, prepare, render_stills
+from blender_addon.stills import frames_of, render_stills
 from heatcore.errors import InputError
 from tests.addon.sample import evaluation, views
 
