@@ -113,7 +113,9 @@ def test_somebody_standing_is_as_tall_as_said_and_on_the_floor(stature: float) -
     assert not place.seated
     for variant in range(3):
         parts = person_parts(place, variant)
-        assert named(parts, "skin")[:, 2].max() == pytest.approx(stature, abs=0.015)
+        # Stature is measured unshod; the soles add 20 mm.
+        crown = named(parts, "skin")[:, 2].max()
+        assert crown == pytest.approx(stature + 0.02, abs=0.01 * stature)
         assert named(parts, "shoes")[:, 2].min() == pytest.approx(0.0, abs=1e-3)
         middle = named(parts, "sweater")[:, :2].mean(axis=0)
         np.testing.assert_allclose(middle, (2.0, 3.0), atol=0.06)

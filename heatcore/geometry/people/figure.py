@@ -6,7 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from heatcore.geometry.fields import Field, blend, column, cut, round_cone, solid_in
+from heatcore.geometry.fields import Field, blend, column, cut, grown, round_cone, solid_in
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.people import body
 from heatcore.geometry.people import measures as m
@@ -95,17 +95,24 @@ def _sweater(pose: Pose) -> Solid:
         )
         for arm in pose.arms
     ]
-    whole = blend(0.045, blend(0.06, trunk, *shoulders), *sleeves)
-    solid = _solid(whole, [pose.hips, pose.neck, *_joints(pose.arms)])
+    # It goes over the trousers, standing over the tops of the thighs too.
+    under = [grown(_buttocks(pose), 0.012)]
+    reached = [pose.hips, pose.neck, *_joints(pose.arms)]
+    if pose.seat is None:
+        for leg in pose.legs:
+            end = 0.75 * leg.root + 0.25 * leg.middle
+            under.append(round_cone(leg.root, end, 0.105, 0.097))
+            reached.append(end)
+    whole = blend(0.045, blend(0.06, blend(0.03, trunk, *under), *shoulders), *sleeves)
+    solid = _solid(whole, reached)
     hem = -0.09 if pose.seat is None else 0.01
     return keep(solid, pose.trunk[2], pose.hips + hem * pose.trunk[2])
 
 
 def _trousers(pose: Pose) -> Solid:
-    buttock = np.array([-0.008, 0.070, -0.002])
     thighs = blend(
         0.03,
-        round_cone(pose.hips + buttock, pose.hips + buttock * (1.0, -1.0, 1.0), 0.106, 0.106),
+        _buttocks(pose),
         *(round_cone(leg.root, leg.middle, 0.095, 0.063) for leg in pose.legs),
     )
     calves = [
@@ -123,6 +130,12 @@ def _trousers(pose: Pose) -> Solid:
             calves = [cut(calf, (0.0, 0.0, -1.0), -pose.seat, 0.02) for calf in calves]
     whole = blend(0.03, thighs, *calves)
     return keep(_solid(whole, [pose.hips, *_joints(pose.legs)]), *pose.hem)
+
+
+def _buttocks(pose: Pose) -> Field:
+    left = np.array([-0.008, 0.070, -0.002])
+    right = left * (1.0, -1.0, 1.0)
+    return round_cone(pose.hips + left, pose.hips + right, 0.106, 0.106)
 
 
 def _solid(field: Field, reached: list[Floats]) -> Solid:

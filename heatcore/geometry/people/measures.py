@@ -16,20 +16,11 @@ STATURE = 1.72
 # Drillis and Contini
 UPPER_ARM = 0.186 * STATURE
 FOREARM = 0.146 * STATURE
-HAND = 0.108 * STATURE
 THIGH = 0.245 * STATURE
 SHANK = 0.246 * STATURE
-HIP_HEIGHT = 0.530 * STATURE
-FOOT = 0.152 * STATURE
 
 # Pheasant
-SITTING_HEIGHT = 0.910 / 1.74 * STATURE
 SITTING_SHOULDER_HEIGHT = 0.595 / 1.74 * STATURE
-SHOULDER_BREADTH = 0.465 / 1.74 * STATURE
-HIP_BREADTH = 0.360 / 1.74 * STATURE
-BUTTOCK_TO_KNEE = 0.595 / 1.74 * STATURE
-HEAD_LENGTH = 0.195 / 1.74 * STATURE
-HEAD_BREADTH = 0.155 / 1.74 * STATURE
 
 # Where joints lie inside the outlines above (common practice, no source).
 ANKLE_HEIGHT = 0.087  # the sole included
@@ -38,7 +29,6 @@ BACK_BEHIND_HIP = 0.130
 HIP_OUT = 0.086
 SHOULDER_OUT = 0.160
 SHOULDER_ABOVE_HIP = SITTING_SHOULDER_HEIGHT - HIP_ABOVE_SEAT - 0.042
-CROWN_ABOVE_HEAD = 0.115  # above the middle of the head
 
 LOUNGING_LEAN = radians(48.0)
 """How far somebody on a lounger leans back from upright."""

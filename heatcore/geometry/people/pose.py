@@ -160,9 +160,9 @@ def _lounging(seat_height: float, variant: int) -> Pose:
 
 
 def _standing(variant: int) -> Pose:
-    hips = np.array([0.0, 0.0, m.HIP_HEIGHT - 0.004])
-    step = 0.035 if variant % 2 else -0.035
-    ankles = [(side * step - 0.03, 0.105, m.ANKLE_HEIGHT) for side in SIDES]
+    hips = np.array([0.0, 0.0, m.ANKLE_HEIGHT + 0.997 * (m.THIGH + m.SHANK)])
+    step = 0.02 if variant % 2 else -0.02
+    ankles = [(side * step - 0.01, 0.100, m.ANKLE_HEIGHT) for side in SIDES]
     knees = [
         _bend(hips + HIP, np.array(ankle), m.THIGH, m.SHANK, (1.0, 0.1, 0.0)) for ankle in ankles
     ]
