@@ -18,7 +18,7 @@ from heatcore.views.candidates import main_direction
 from heatcore.views.dimensioning import Rule, Station, draw_stations, gathered, named, wrapped
 from heatcore.views.framing import Framing, fitted, level_axes
 from heatcore.views.layout import TEXT, Layout, Note, around, box_of, note_size
-from heatcore.views.pane import FINE, MEDIUM, Pane
+from heatcore.views.pane import BOLD, FINE, Pane
 from heatcore.views.references import reference_at
 from heatcore.views.section import BUILT, cut_open, draw_poche, section
 from heatcore.views.stage import ROOF_TOP, Stage, Subject
@@ -210,7 +210,7 @@ def _pitch_triangle(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
     level = np.array([np.sign(slope.rise) * TRIANGLE, 0.0])
     rise = np.array([0.0, TRIANGLE * abs(slope.rise)])
     corners = np.array([toe, toe + rise, toe + level + rise])
-    pane.draw(corners, MEDIUM, Tone.MEASURE, closed=True)
+    pane.draw(corners, BOLD, Tone.MEASURE, closed=True)
     layout.keep_clear(box_of(corners))
     text = captions.slope_figure(atan2(abs(slope.rise), 1.0), stage.evaluation.scene.site.units)
     size, middle = note_size(text), (corners.min(axis=0) + corners.max(axis=0)) / 2
