@@ -58,14 +58,16 @@ def parser() -> argparse.ArgumentParser:
     """The command line's grammar."""
     common = argparse.ArgumentParser(add_help=False)
     common.add_argument("scene", type=Path, metavar="SCENE", help="the scene file (TOML)")
-    common.add_argument("--option", metavar="NAME", help="evaluate this option of the scene")
+    common.add_argument(
+        "--option", metavar="NAME", help="one of the scene's options, instead of the scene as drawn"
+    )
     common.add_argument(
         "--types",
         type=Path,
         action="append",
         default=[],
         metavar="FILE",
-        help="a further file of heater and bracket types",
+        help="a further file of heater and bracket types; may be given more than once",
     )
     common.add_argument("--json", action="store_true", help="print stable JSON instead of tables")
     common.add_argument(
@@ -82,25 +84,34 @@ def parser() -> argparse.ArgumentParser:
     top = argparse.ArgumentParser(
         prog="heatcore",
         description="Place overhead infrared heaters in a client's space and check them.",
-        epilog="Planning advice, not a certificate: the maker's instructions, the listing and "
+        epilog="Exit status: 0 where nothing fails, 1 where a check fails, 2 for bad input. "
+        "Planning advice, not a certificate: the maker's instructions, the listing and "
         "local codes govern, and licensed trades decide.",
     )
     top.add_argument("--version", action="version", version=f"heatcore {__version__}")
     commands = top.add_subparsers(required=True, metavar="COMMAND")
 
-    check = commands.add_parser("check", parents=[common], help="placement, places and findings")
+    check = commands.add_parser(
+        "check", parents=[common], help="print where each heater hangs, who is in a beam, findings"
+    )
     check.set_defaults(command=run_check)
-    whole = commands.add_parser("evaluate", parents=[common], help="everything that is known")
+    whole = commands.add_parser(
+        "evaluate", parents=[common], help="the same; its JSON has the beams' outlines too"
+    )
     whole.set_defaults(command=run_evaluate)
     build = commands.add_parser(
         "build", parents=[common, in_blender], help="write the model as a .blend"
     )
-    build.add_argument("--out", type=Path, required=True, metavar="FILE.blend")
+    build.add_argument(
+        "--out", type=Path, required=True, metavar="FILE.blend", help="the file to write"
+    )
     build.set_defaults(command=run_build)
     stills = commands.add_parser(
         "stills", parents=[common, in_blender], help="render the client's pictures"
     )
-    stills.add_argument("--out", type=Path, required=True, metavar="DIR")
+    stills.add_argument(
+        "--out", type=Path, required=True, metavar="DIR", help="the folder to write them to"
+    )
     stills.add_argument(
         "--size", type=size, default=(1600, 900), metavar="WxH", help="1600x900 if left out"
     )
@@ -116,7 +127,7 @@ def parser() -> argparse.ArgumentParser:
         action="append",
         default=[],
         metavar="VIEW",
-        help="render this view only; may be given more than once",
+        help="render this still only, such as hero or plan; may be given more than once",
     )
     stills.set_defaults(command=run_stills)
     return top
@@ -186,8 +197,7 @@ def show(evaluation: Evaluation, arguments: argparse.Namespace, files: Sequence[
     if arguments.json:
         data = sheets.record(evaluation, arguments.option)
         if arguments.command is run_check:
-            keep = ("format", "site", "option", "fails", "heaters", "places", "floor", "findings")
-            data = {key: data[key] for key in keep}
+            del data["beams"]  # the tables do not show their outlines either
         print(
             json.dumps(
                 data | ({"files": list(files)} if files else {}), indent=2, ensure_ascii=False

@@ -17,9 +17,9 @@ from heatcore.mounting.solve import Foot, Solution
 from heatcore.mounting.stock import Pair
 from heatcore.mounting.sweep import blocked
 from heatcore.mounting.trials import FAILS
-from heatcore.mounting.words import ARMS, Words, bracket_name
+from heatcore.mounting.words import ARMS, Words, away, bracket_name
 from heatcore.scene.types import BracketType
-from heatcore.units import UnitSystem, format_angle, format_pitch
+from heatcore.units import UnitSystem, format_angle, format_angle_miss, format_miss, format_pitch
 
 # What a bracket type fails in with all its arms, or with all equal ones: said once for the type.
 _OF_THE_TYPE = frozenset({"surface", "tilt", "load", "hinge", "level"})
@@ -114,7 +114,7 @@ class Explainer:
         if code == "level":
             return f"{name} cannot hang it level: {self._level(trial)[0]}", by
         if code == "height":
-            return f"{name} hangs it {self.words.length(by)} off the height asked for", by
+            return f"{name} hangs it {self.words.length(by, 'up')} off the height asked for", by
         near = self._too_near(float(trials.travel[trial]))
         if near is None:
             return f"{name} is {self.words.length(by, 'up')} too short", by
@@ -142,7 +142,8 @@ class Explainer:
             length = self.words.length
             yield Fault(
                 "spacing",
-                f"its brackets are {length(spacing)} apart, and {kind.name} takes them from "
+                f"its brackets are {length(spacing, away(spacing, limit))} apart, and "
+                f"{kind.name} takes them from "
                 f"{length(kind.least_spacing)} to {length(kind.most_spacing)} apart",
                 spacing, limit, spot.carrier,
             )  # fmt: skip
@@ -151,7 +152,7 @@ class Explainer:
         if abs(roll - limit) > NOISE:
             yield Fault(
                 "tilt",
-                f"it leans {format_angle(roll)}, and {kind.name} works from "
+                f"it leans {format_angle_miss(roll, limit)[0]}, and {kind.name} works from "
                 f"{format_angle(kind.tilt_from)} to {format_angle(kind.tilt_to)}",
                 roll, limit, spot.carrier,
             )  # fmt: skip
@@ -191,8 +192,8 @@ class Explainer:
             elif foot.plate.overhang > 0.0:
                 yield Fault(
                     "plate",
-                    f"the {which} arm does not sit: {self._unseated(foot)}; move the heater by as "
-                    "much, or take a smaller plate",
+                    f"the {which} arm does not sit: {self._unseated(foot)}; move the heater, "
+                    "or take a smaller plate",
                     foot.plate.overhang, 0.0, foot.plate.object,
                 )  # fmt: skip
 
@@ -220,9 +221,9 @@ class Explainer:
             yield Fault("level", message, can, must, part)
         wanted = None if solution.spot.wanted is None else solution.spot.heater.height
         if "height" in codes and wanted is not None:
+            reached, asked = format_miss(height, wanted, self.words.units)
             message = (
-                f"it cannot hang at {length(wanted)}: the nearest that stock reaches is "
-                f"{length(height)}, by {name}"
+                f"it cannot hang at {asked}: the nearest that stock reaches is {reached}, by {name}"
             )
             yield Fault("height", message, height, wanted, part)
         if "arm" not in codes:
@@ -234,7 +235,8 @@ class Explainer:
         if wanted is not None:
             would = float(solution.pose.at(travel).origin[2])
             message = (
-                f"hung at {length(height)}, {name} {how}; at {length(would, 'down')} it would do"
+                f"hung at {length(height, 'up')}, {name} {how}; at {length(would, 'down')} it "
+                "would do"
             )
             yield Fault("height", message, height, would, on)
             return
@@ -243,7 +245,7 @@ class Explainer:
         if stands:
             message = (
                 f"{name} {how}. {self._arms(needed)} from the surface to the pivot would do; the "
-                f"longest arm stocked is {length(longest)}{self._pitch()}"
+                f"longest arm stocked is {length(longest, 'down')}{self._pitch()}"
             )
         else:
             message = (
@@ -268,7 +270,8 @@ class Explainer:
                 )  # fmt: skip
                 would = height - float(lower.next(0.0))
                 message = (
-                    f"a height of {length(height)} {said}; at {length(would, 'down')} it would do"
+                    f"a height of {length(height, 'up')} {said}; at {length(would, 'down')} it "
+                    "would do"
                 )
                 yield Fault("height", message, height, would, part)
             else:
@@ -293,11 +296,14 @@ class Explainer:
         by = self.words.length(foot.plate.overhang, "up")
         if foot.plate.object != part:
             return f"{foot.plate.object} stands {by} into the plate's place"
-        return f"its plate reaches {by} beyond {part}"
+        return f"its plate reaches {by} past an edge or a fold of {part}"
 
     def _tilt(self, bracket: BracketType) -> str:
         low, high = format_angle(bracket.tilt_from), format_angle(bracket.tilt_to)
-        return f"tilts from {low} to {high}; {format_angle(self.solution.tilt)} is asked for"
+        tilt = self.solution.tilt
+        limit = min(max(tilt, bracket.tilt_from), bracket.tilt_to)
+        asked, _ = format_angle_miss(tilt, limit)
+        return f"tilts from {low} to {high}; {asked} is asked for"
 
     def _load(self, bracket: BracketType) -> str:
         kind = self.solution.spot.type
@@ -320,21 +326,13 @@ class Explainer:
         ]
         _, lean, limit, way, face = max(leans)
         part = self.solution.structure.parts[int(reached.faces.part[face])].name
-        said = (
-            f"leans {format_angle(limit)} {way} the body at most; {part} asks {format_angle(lean)}"
-        )
+        asked, most = format_angle_miss(lean, limit)
+        said = f"leans {most} {way} the body at most; {part} asks {asked}"
         return said, lean, limit, part
 
     def _level(self, trial: int) -> tuple[str, float, float]:
-        """By how much the arms of a trial can differ, and by how much they must [m]."""
-        trials, length = self.solution.trials, self.words.length
-        pair = self._pair(trial)
-        first, second = trials.lengths[trial]
-        own = pair.shortest[1] - pair.shortest[0]
-        must = float(second - first)
-        can = min(max(must, own - pair.bracket.fine), own + pair.bracket.fine)
-        said = f"its arms can differ by {length(abs(can))}, and must by {length(abs(must))}"
-        return said, abs(can), abs(must)
+        """Why the arms of a trial hang no heater level, and by what figures [m]."""
+        return self.words.level(self._pair(trial), self.solution.trials.lengths[trial])
 
     def _too_near(
         self, travel: float, parts: frozenset[int] | None = None

@@ -6,7 +6,7 @@ only ever added, never renamed, within one `format`.
 
 from __future__ import annotations
 
-from math import degrees, isfinite
+from math import atan2, degrees, isfinite
 from typing import Any
 
 from heatcore.checks.finding import Finding
@@ -72,6 +72,7 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "measured": _number(finding.measured),
         "required": _number(finding.required),
         "margin": _number(finding.margin),
+        "at_most": finding.at_most,
         "unit": finding.unit,
         "combustible": finding.combustible,
         "point_m": _point(finding.point),
@@ -90,6 +91,7 @@ def _heater(mount: Mount) -> dict[str, Any]:
         "position_m": _point(mount.frame.origin),
         "x_axis": _point(x),
         "z_axis": _point(mount.frame.z),
+        "heading_deg": degrees(atan2(x[1], x[0])) % 360.0,
         "tilt_deg": degrees(mount.tilt),
         "mount": mount.heater.mount,
         "bracket": mount.bracket.name,

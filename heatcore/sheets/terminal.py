@@ -10,7 +10,7 @@ from heatcore.evaluate import Evaluation
 from heatcore.heat.beam import Lit, PlaceLight
 from heatcore.mounting.mount import Mount
 from heatcore.sheets.record import cautions
-from heatcore.units import UnitSystem, format_length
+from heatcore.units import Rounding, UnitSystem, format_angle, format_angle_miss, format_length
 
 
 def report(evaluation: Evaluation, option: str | None = None) -> str:
@@ -105,9 +105,7 @@ def findings(found: Sequence[Finding], system: UnitSystem) -> str:
             f.code,
             f.side,
             f.object,
-            figure(f.measured, f.unit, system),
-            figure(f.required, f.unit, system),
-            figure(f.margin, f.unit, system),
+            *figures(f, system),
             f.note if f.verdict is not Verdict.HOLDS else "",
         )
         for f in sorted(found, key=lambda f: order[f.verdict])
@@ -126,15 +124,46 @@ def findings(found: Sequence[Finding], system: UnitSystem) -> str:
     return table(head, rows)
 
 
-def figure(value: float, unit: str, system: UnitSystem) -> str:
+def figures(finding: Finding, system: UnitSystem) -> tuple[str, str, str]:
+    """The measured figure, the required one and the margin of a finding, as people read them.
+
+    Where it fails, rounding never hides it.
+    """
+    measured, required, unit = finding.measured, finding.required, finding.unit
+    if finding.verdict is not Verdict.FAILS:
+        return (
+            figure(measured, unit, system),
+            figure(required, unit, system),
+            figure(finding.margin, unit, system),
+        )
+    if unit == "rad":
+        shown, asked = format_angle_miss(measured, required)
+        margin = "-" + format_angle_miss(-finding.margin, 0.0)[0]
+        return degrees_sign(shown), degrees_sign(asked), degrees_sign(margin)
+    away: Rounding = "up" if finding.at_most else "down"
+    back: Rounding = "down" if finding.at_most else "up"
+    shown = figure(measured, unit, system, away)
+    # What a type asks for reads as everywhere; what the mounting worked out must be kept to.
+    asked = figure(required, unit, system)
+    if finding.code.startswith("mount.") or asked == shown:
+        asked = figure(required, unit, system, back)
+    return shown, asked, figure(finding.margin, unit, system, "down")
+
+
+def figure(value: float, unit: str, system: UnitSystem, rounding: Rounding = "nearest") -> str:
     """One figure of a finding, as people read it."""
     if not isfinite(value):
         return "-"
     if unit == "m":
-        return format_length(value, system)
+        return format_length(value, system, rounding=rounding)
     if unit == "rad":
-        return f"{degrees(value):.1f}°"
-    return f"{value:.4g} {unit}"
+        return degrees_sign(format_angle(value))
+    return f"{value:g} {unit}"
+
+
+def degrees_sign(text: str) -> str:
+    """An angle as tables show it."""
+    return text.replace(" deg", "°")
 
 
 def listing(title: str, lines: Sequence[str]) -> str | None:

@@ -69,6 +69,21 @@ def format_length(
     return f"-{shown}" if steps < 0 else shown
 
 
+def format_miss(measured_m: float, required_m: float, system: UnitSystem | str) -> tuple[str, str]:
+    """Write a length that misses what is required of it, and what is required.
+
+    Rounding never hides the miss: the measured length is rounded away from the required one, and
+    the required one to the nearest step, or away too where both would read alike.
+    """
+    away: Rounding = "down" if measured_m < required_m else "up"
+    back: Rounding = "up" if away == "down" else "down"
+    measured = format_length(measured_m, system, rounding=away)
+    required = format_length(required_m, system)
+    if measured == required:
+        required = format_length(required_m, system, rounding=back)
+    return measured, required
+
+
 def _steps(length_m: float, step_m: Fraction, rounding: Rounding) -> int:
     """Round a length to a number of steps; halves go away from zero."""
     exact = Fraction(_finite(length_m)) / step_m
@@ -98,9 +113,27 @@ def _feet_inches(steps: int, denominator: int) -> str:
     return " ".join(shown) + '"'
 
 
-def format_angle(angle_rad: float) -> str:
-    """Write an angle [rad] to a tenth of a degree: ``18.4 deg``."""
-    return f"{_decimal(math.degrees(angle_rad), 1)} deg"
+def format_angle(angle_rad: float, rounding: Rounding = "nearest") -> str:
+    """Write an angle [rad] to a tenth of a degree: ``18.4 deg``.
+
+    Rounded up or down, an angle within a billionth of a degree of a step is on it.
+    """
+    shown = math.degrees(_finite(angle_rad))
+    if rounding != "nearest" and abs(shown - round(shown, 1)) > 1e-9:
+        shown = (math.ceil if rounding == "up" else math.floor)(10 * shown) / 10
+    return f"{_decimal(shown, 1)} deg"
+
+
+def format_angle_miss(measured_rad: float, required_rad: float) -> tuple[str, str]:
+    """Write an angle that misses what is required of it, and what is required [rad].
+
+    Both to the nearest tenth of a degree; where they would read alike, the measured one is rounded
+    away from the required one.
+    """
+    measured, required = format_angle(measured_rad), format_angle(required_rad)
+    if measured == required:
+        measured = format_angle(measured_rad, "down" if measured_rad < required_rad else "up")
+    return measured, required
 
 
 def format_pitch(angle_rad: float, style: Literal["x:12", "deg", "%"] = "x:12") -> str:

@@ -28,6 +28,7 @@ FLOW = (
     "sheets",
     "blender_process",
     "cli",
+    "__main__",
 )
 # Libraries that a single file speaks for.
 SOLE_IMPORTER = {

@@ -96,7 +96,7 @@ def test_too_short_an_arm_says_what_would_do(how: str) -> None:
     assert passed.shortfall == pytest.approx(needed - 0.12, abs=1e-9)
     if how != "wall":
         assert "leaves 150 mm above the body" in passed.reason
-        assert "200 mm are required" in passed.reason
+        assert "200 mm is required" in passed.reason
 
 
 @pytest.mark.parametrize("how", ["ceiling", "stem"])
@@ -192,7 +192,7 @@ def test_a_plate_must_lie_wholly_on_its_surface(how: str) -> None:
     fault = only(mounted(how, None, (cut,)), "plate")
     assert fault.measured == pytest.approx(0.02, abs=1e-9)
     assert fault.required == 0.0
-    assert "20 mm beyond" in fault.message
+    assert "20 mm past" in fault.message
     assert fault.object == part.name
 
 

@@ -29,9 +29,9 @@ def test_the_shorter_brackets_are_told_with_both_figures_in_the_sites_units() ->
     assert mount.arms[0].extensions == (6 * inch,)
     reasons = [passed.reason for passed in mount.passed]
     assert reasons == [
-        'arm bracket leaves 3" above the body, to roof; 6" are required',
-        'close bracket leaves 3 1/4" above the body, to roof; 6" are required',
-        'arm bracket with 2" on either arm leaves 5" above the body, to roof; 6" are required',
+        'arm bracket leaves 3" above the body, to roof; 6" is required',
+        'close bracket leaves 3 1/4" above the body, to roof; 6" is required',
+        'arm bracket with an extension of 2" on each arm leaves 5" above the body, to roof; 6" is required',
     ]
     assert [passed.shortfall for passed in mount.passed] == pytest.approx(
         [3 * inch, 2.75 * inch, inch], abs=1e-9
@@ -125,7 +125,7 @@ def test_equal_arms_are_told_why_they_cannot_hang_it_level() -> None:
     mount = hung([SLOPE], [heater(heading=pi / 2)], stock)[0]
     assert mount.holds
     assert mount.passed[0].reason == (
-        "endless bracket cannot hang it level: its arms can differ by 50 mm, and must by 268 mm"
+        "endless bracket cannot hang it level: its arms can differ by 50 mm, and must by 269 mm"
     )
     assert mount.parts[1] == "1 x extension 250 mm"
 
@@ -140,7 +140,7 @@ def test_a_plate_that_does_not_sit_passes_a_bracket_over() -> None:
     assert mount.bracket.name == "slim clamp"
     assert mount.holds
     (passed,) = mount.passed
-    assert "15 mm beyond main beam" in passed.reason
+    assert "15 mm past an edge or a fold of main beam" in passed.reason
 
 
 def test_where_the_slope_is_the_cause_the_steepest_pitch_is_said() -> None:

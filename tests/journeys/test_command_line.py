@@ -162,3 +162,44 @@ def test_building_says_what_to_install_where_there_is_no_bpy(scene, tmp_path):
     assert done.returncode == 2
     assert "pip install bpy" in done.stderr
     assert not out.exists()
+
+
+def test_python_runs_the_package_itself():
+    done = subprocess.run(
+        [sys.executable, "-m", "heatcore", "--help"],
+        capture_output=True,
+        text=True,
+        timeout=100,
+        cwd=Path(__file__).parents[2],
+        check=False,
+    )
+    assert done.returncode == 0
+    assert "usage: heatcore" in done.stdout
+    assert "Exit status" in done.stdout
+
+
+def test_the_json_has_all_that_the_tables_show(capsys):
+    scene = SCENES / "lodge_porch.toml"
+    _, shown, _ = run("check", scene, "--option", "B", capsys=capsys)
+    checked, whole = (
+        json.loads(run(command, scene, "--option", "B", "--json", capsys=capsys)[1])
+        for command in ("check", "evaluate")
+    )
+    assert whole.keys() - checked.keys() == {"beams"}
+    assert all(whole[key] == checked[key] for key in checked)
+    for listed in ("assumptions", "unknowns", "cautions"):
+        assert checked[listed]
+        assert all(line in shown for line in checked[listed])
+    told = {r["reason"] for h in checked["heaters"] for r in h["passed_over"]}
+    said = {line.partition(": ")[2] for line in shown.splitlines() if " bracket" in line[2:]}
+    assert told & said
+    assert {reason for reason in said if "FAILS" not in reason} <= told | {""}
+    for heater in checked["heaters"]:
+        assert f"{heater['heading_deg']:.0f}°" in shown
+        assert heater["arms"]
+    rows = [line.split() for line in shown.splitlines() if line.startswith(("FAILS", "holds"))]
+    assert len(rows) == len(checked["findings"])
+    assert {row[2] for row in rows} == {f["code"] for f in checked["findings"]}
+    for found in checked["findings"]:
+        margin = found["measured"] - found["required"]
+        assert found["margin"] == pytest.approx(-margin if found["at_most"] else margin)
