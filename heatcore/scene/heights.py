@@ -212,9 +212,9 @@ class _Resolver:
         if plate is not None and ridge is not None:
             return plate, ridge, self.pitch_between(plate, plate_text, ridge)
         if pitch is None:
-            given = plate_text or (ridge is not None and f"ridge {self.length(ridge)}") or "nothing"
+            given = plate_text or ("" if ridge is None else f"ridge {self.length(ridge)}")
             others = "pitch or ridge" if plate is not None else "pitch or plate"
-            self.too_little(others if given != "nothing" else "plate and pitch", given)
+            self.too_little(others if given else "plate and pitch", given)
         elif plate is not None:
             return plate, plate + self.run * tan(pitch), pitch
         elif ridge is not None:
@@ -258,13 +258,11 @@ class _Resolver:
     def wrong(self, field: str, message: str, remedy: str) -> None:
         self.mistakes.append(Mistake(where(self.roof, field), message, remedy))
 
-    def too_little(self, missing: str, given: str = "nothing") -> None:
+    def too_little(self, missing: str, given: str = "") -> None:
+        alone = f": {given} is not enough" if given else ""
+        also = " as well" if given else ""
         self.mistakes.append(
-            Mistake(
-                where(self.roof),
-                f"does not give its heights: {given} is not enough",
-                f"give {missing} as well" if given != "nothing" else f"give {missing}",
-            )
+            Mistake(where(self.roof), f"does not give its heights{alone}", f"give {missing}{also}")
         )
 
     def length(self, value: float) -> str:

@@ -76,6 +76,8 @@ LARGEST = 100.0  # m; nothing on a patio is larger, so more is a slip of the uni
 Length = Annotated[float, Quantity("length", at_least=-FARTHEST, at_most=FARTHEST)]
 NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, at_most=LARGEST)]
 PositiveLength = Annotated[float, Quantity("length", above=0.0, at_most=LARGEST)]
+SeatHeight = Annotated[float, Quantity("length", at_least=0.1, at_most=1.2)]
+Stature = Annotated[float, Quantity("length", at_least=0.5, at_most=2.5)]
 Angle = Annotated[float, Quantity("angle", at_least=-2 * pi, at_most=2 * pi)]
 SwingAngle = Annotated[float, Quantity("angle", above=0.0, at_most=pi)]
 HingeAngle = Annotated[float, Quantity("angle", at_least=0.0, at_most=pi / 2)]

@@ -29,10 +29,12 @@ from heatcore.scene.kinds import (
     PlaceName,
     PlanPoint,
     PositiveLength,
+    SeatHeight,
     Share,
     Size,
     SpacePoint,
     Speed,
+    Stature,
     Temperature,
 )
 from heatcore.scene.space import (
@@ -162,7 +164,7 @@ class Seat:
     at: PlanPoint
     facing: Angle = 0.0
     posture: Posture = "upright"
-    height: PositiveLength = 0.45
+    height: SeatHeight = 0.45
     occupied: bool = True
 
 
@@ -181,7 +183,7 @@ class Person:
     name: Name
     at: PlanPoint
     facing: Angle = 0.0
-    stature: PositiveLength = 1.72
+    stature: Stature = 1.72
 
 
 @dataclass(frozen=True, kw_only=True)

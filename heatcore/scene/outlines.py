@@ -55,9 +55,9 @@ def _faults_of_whole(corners: tuple[Point, ...], shown: Callable[[float], str]) 
         return []
     # Such as "Self-intersection[2 1.5]".
     reason = shapely.is_valid_reason(polygon)
-    place = "".join(
-        f" {axis} = {shown(float(value))}"
+    place = ", ".join(
+        f"{axis} = {shown(float(value))}"
         for axis, value in zip("xy", reason.partition("[")[2].rstrip("]").split(), strict=False)
     )
-    message = f"its edges cross or touch at{place}"
+    message = f"its edges cross or touch at {place}"
     return [(None, message, "give the corners in order, going round once")]

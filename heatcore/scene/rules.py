@@ -13,7 +13,7 @@ from heatcore.scene.document import listed, quoted
 from heatcore.scene.drafts import Draft, Reader, label
 from heatcore.scene.heights import resolve_heights
 from heatcore.scene.kinds import Outline
-from heatcore.scene.model import Furniture, Heater, Scene
+from heatcore.scene.model import Furniture, Heater, Scene, Seat
 from heatcore.scene.names import WITH_CHAIRS
 from heatcore.scene.outlines import SAME_POINT, WIDEST
 from heatcore.scene.shapes import kinds_of
@@ -31,6 +31,9 @@ CARRIERS = {
     "beam": ("beam", "rafters"),
     "wall": ("wall",),
 }
+
+# What is higher is a stool, whose feet rest on its ring (common practice, no source).
+_HIGHEST_UPRIGHT = 0.7  # m
 
 _FITS = 1e-6  # m; for sums of lengths that were rounded one by one
 
@@ -82,6 +85,12 @@ def check_thing(thing: Draft, reader: Reader) -> None:
         if low is not None and high is not None and low > high:
             remedy = f"it must be at least {lower}"
             reader.slip(thing.at(upper), f"is less than {lower}", remedy)
+    if thing.of is Seat and thing["posture"] == "upright":
+        height = thing["height"]
+        if height is not None and height > _HIGHEST_UPRIGHT:
+            message = f"{reader.length(height)} is too high to sit upright on, feet on the floor"
+            remedy = f'at most {reader.length(_HIGHEST_UPRIGHT)}, or posture = "perched"'
+            reader.slip(thing.at("height"), message, remedy)
     if thing.of is Furniture and thing["chairs"] and thing["kind"] not in (None, *WITH_CHAIRS):
         remedy = f"only {listed(sorted(WITH_CHAIRS))} can have them"
         reader.slip(thing.at("chairs"), f"does not go with a {thing['kind']}", remedy)
@@ -196,7 +205,7 @@ def _check_mount(
     carrier = carriers.get(heater["mounted_on"])
     if carrier and carrier not in CARRIERS[mount]:
         message = f"{quoted(heater['mounted_on'])} is {_a(carrier)}, and this is a {mount} mount"
-        remedy = f"a {mount} mount takes one of {listed(map(_a, CARRIERS[mount]))}"
+        remedy = f"name {' or '.join(map(_a, CARRIERS[mount]))}, or change the mount"
         reader.slip(heater.at("mounted_on"), message, remedy)
 
 

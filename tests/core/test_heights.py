@@ -122,7 +122,7 @@ def test_more_than_a_millimetre_is(off):
 @pytest.mark.parametrize(
     ("given_", "words"),
     [
-        ({}, ["nothing is not enough", "plate and pitch"]),
+        ({}, ["does not give its heights; give plate and pitch"]),
         ({"pitch": 0.3}, ["pitch 17.2 deg is not enough", "plate, beam_underside or ridge"]),
         ({"ridge": 3.0}, ["ridge 3.000 m is not enough", "pitch or plate"]),
         ({"plate": 2.5}, ["plate 2.500 m is not enough", "pitch or ridge"]),

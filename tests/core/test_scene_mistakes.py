@@ -188,7 +188,7 @@ REFERENCES = {
     "a carrier that does not suit the mount": (
         'mounted_on = "rafters"', 'mounted_on = "house wall"',
         'heater "H1".mounted_on', '"house wall" is a wall, and this is a ceiling mount',
-        "a ceiling mount takes one of a roof, rafters, a beam",
+        "name a roof or rafters or a beam, or change the mount",
     ),
     "a type that is not there": (
         'type = "bar"\nat = ["10 ft", "4 ft"]', 'type = "bra"\nat = ["10 ft", "4 ft"]',
@@ -275,6 +275,18 @@ FITTING = {
         '["20 ft", "14 ft"],\n  [0, "14 ft"],', '["6000 m", "4000 m"],\n  [0, "4000 m"],',
         "floor.outline", "across", "is the unit of every corner right?",
     ),
+    "a seat too high to sit upright on": (
+        'at = ["15 ft", "4 ft"]', 'at = ["15 ft", "4 ft"]\nheight = "32 in"',
+        'seat "S1".height', "2' 8\" is too high to sit upright on", 'posture = "perched"',
+    ),
+    "a seat as high as a roof": (
+        'at = ["15 ft", "4 ft"]', 'at = ["15 ft", "4 ft"]\nheight = "20 ft"',
+        'seat "S1".height', '"20 ft" is too large', "at most 1.2 m",
+    ),
+    "a giant": (
+        'at = ["17 ft", "7 ft"]', 'at = ["17 ft", "7 ft"]\nstature = "17 ft"',
+        'person "guest".stature', '"17 ft" is too large', "at most 2.5 m",
+    ),
     "chairs at a sofa": (
         'mesh = "sofa.obj"', "chairs = 2",
         'furniture "sofa".chairs', "does not go with a sofa", "bar, round_table, table",
@@ -303,7 +315,7 @@ FITTING = {
     ),
     "an outline that crosses itself": (
         '["20 ft", "14 ft"],\n  [0, "14 ft"],', '[0, "14 ft"],\n  ["20 ft", "14 ft"],',
-        "floor.outline", "its edges cross or touch at x = 10' 0\" y = 7' 0\"", "in order",
+        "floor.outline", "its edges cross or touch at x = 10' 0\", y = 7' 0\"", "in order",
     ),
     "an outline of two corners": (
         '  ["20 ft", "14 ft"],\n  [0, "14 ft"],\n', "",

@@ -167,7 +167,10 @@ def values(shape: Shape) -> st.SearchStrategy[Any]:
     """Any value of a shape."""
     match shape:
         case Quantity(dimension="length"):
-            return LENGTHS if shape.at_least == -10_000 else SIZES
+            if shape.at_least == -10_000:
+                return LENGTHS
+            low, high = shape.at_least or 0.0, shape.at_most
+            return SIZES if high == 100.0 else st.floats(low, high)
         case Quantity():
             low = shape.at_least if shape.above is None else shape.above
             return st.floats(low, shape.at_most, exclude_min=shape.above is not None)
