@@ -31,7 +31,8 @@ def test_the_shorter_brackets_are_told_with_both_figures_in_the_sites_units() ->
     assert reasons == [
         'arm bracket leaves 3" above the body, to roof; 6" is required',
         'close bracket leaves 3 1/4" above the body, to roof; 6" is required',
-        'arm bracket with an extension of 2" on each arm leaves 5" above the body, to roof; 6" is required',
+        'arm bracket with an extension of 2" on each arm leaves 5" above the body, to roof; '
+        '6" is required',
     ]
     assert [passed.shortfall for passed in mount.passed] == pytest.approx(
         [3 * inch, 2.75 * inch, inch], abs=1e-9
