@@ -22,7 +22,7 @@ from heatcore.geometry.roofs import roof_part, roof_shape
 from heatcore.geometry.screens import screen_parts
 from heatcore.geometry.solids import checked, prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
-from heatcore.geometry.walls import opening_of, pane_part, wall_line, wall_part
+from heatcore.geometry.walls import apart, opening_of, pane_part, wall_line, wall_part
 from heatcore.scene.materials import is_combustible
 from heatcore.scene.model import Scene
 from heatcore.scene.plan import polygon_of, where
@@ -120,9 +120,12 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
         if beam.name in plans:
             yield from tries.parts(beam_part, beam)
     holes: tuple[Door | Window, ...] = (*scene.door, *scene.window)
+    walls: list[Part] = []
     for line in lines.values():
         openings = [opening_of(hole) for hole in holes if hole.wall == line.wall.name]
-        yield from tries.parts(wall_part, line, overhead, openings, units)
+        for wall in tries.parts(wall_part, line, overhead, openings, units):
+            walls += tries.parts(apart, wall, walls)
+    yield from walls
     for door in scene.door:
         if door.wall in lines:
             yield from tries.parts(door_parts, door, lines[door.wall])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import hypot
 
 import numpy as np
@@ -14,7 +14,7 @@ from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.overhead import SLIP, Overhead
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.roofs import RoofShape
-from heatcore.geometry.solids import Solid, part_of, upright_box
+from heatcore.geometry.solids import Solid, part_of, solid_of, to_mesh, union, upright_box
 from heatcore.scene.plan import patio_side, where
 from heatcore.scene.space import Door, Floor, Wall, Window
 from heatcore.units import UnitSystem, format_length
@@ -149,6 +149,31 @@ def wall_part(
     if mistakes:
         raise InputError.of(mistakes)
     return part_of(solid, wall, Kind.WALL)
+
+
+def apart(part: Part, earlier: Sequence[Part]) -> Part:
+    """Return a wall without what an earlier one fills already, such as the corner they share.
+
+    The two would otherwise have faces in one place, which no renderer can tell apart.
+
+    Raises
+    ------
+    InputError
+        If nothing of the wall is left.
+    """
+    low, high = part.mesh.bounds
+    near = [
+        other
+        for other in earlier
+        if np.all(other.mesh.bounds[0] < high) and np.all(other.mesh.bounds[1] > low)
+    ]
+    if not near:
+        return part
+    left = solid_of(part.mesh, part.name) - union(solid_of(o.mesh, o.name) for o in near)
+    if left.is_empty():
+        names = ", ".join(f'"{other.name}"' for other in near)
+        raise InputError(f'wall "{part.name}"', f"lies wholly inside {names}", "leave it out")
+    return replace(part, mesh=to_mesh(left))
 
 
 def pane_part(window: Window, line: WallLine) -> Part:

@@ -10,12 +10,12 @@ from shapely import Polygon
 from heatcore.errors import InputError
 from heatcore.geometry.fittings import USUAL_SIZE, fitting_parts
 from heatcore.geometry.overhead import Overhead
-from heatcore.geometry.parts import Kind
+from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.roofs import roof_shape
 from heatcore.geometry.screens import screen_parts
-from heatcore.geometry.solids import solid_of
+from heatcore.geometry.solids import prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
-from heatcore.geometry.walls import opening_of, pane_part, wall_line, wall_part
+from heatcore.geometry.walls import apart, opening_of, pane_part, wall_line, wall_part
 from heatcore.scene.space import Beam, Door, Fitting, Floor, Post, Roof, Screen, Wall, Window
 from heatcore.units import UnitSystem
 
@@ -324,3 +324,17 @@ def test_a_fitting_turned_and_far_away():
                 np.array([expected.min(axis=0), expected.max(axis=0)]), abs=1e-9
             )
             assert volume(part) == pytest.approx(volume(plain[part.name]), rel=1e-9)
+
+
+def test_two_walls_share_a_corner_once():
+    # By hand: the second wall loses the corner, 0.2 m by 0.2 m over its height of 2.5 m.
+    def block(name: str, *bounds: float) -> Part:
+        mesh = to_mesh(prism(shapely.box(*bounds), 0.0, 2.5))
+        return Part(name, name, Kind.WALL, mesh, "stucco", combustible=False)
+
+    first, second = block("a", 0.0, 0.0, 4.0, 0.2), block("b", 3.8, 0.0, 4.0, 3.0)
+    left = solid_of(apart(second, [first]).mesh, "b")
+    assert left.volume() == pytest.approx(0.2 * 2.8 * 2.5)
+    assert apart(first, []) is first
+    with pytest.raises(InputError, match="wholly inside"):
+        apart(block("c", 1.0, 0.0, 2.0, 0.2), [first])
