@@ -250,11 +250,14 @@ def test_any_finite_length_is_written_and_read_back(
 
 @steady
 @given(lengths, st.integers(1, 64))
+@example(-0.015625, 33)
 def test_feet_and_inches_have_the_form_of_a_drawing(length_m: float, denominator: int) -> None:
     shown = format_length(length_m, "imperial", denominator)
-    form = re.fullmatch(r"-?(?:(\d+)' (\d+)|(\d+))?(?: ?(\d+)/(\d+))?\"", shown)
+    whole, fraction = r"(?:(\d+)' (\d+)|(\d+))", r"(\d+)/(\d+)"
+    form = re.fullmatch(f'-?(?:{whole}(?: {fraction})?|{fraction})"', shown)
     assert form, shown
-    feet, inches_after, inches_alone, part, parts = (int(group or 0) for group in form.groups())
+    feet, inches_after, inches_alone, *parted = (int(group or 0) for group in form.groups())
+    part, parts = max(parted[0], parted[2]), max(parted[1], parted[3])
     assert feet > 0 or form[1] is None
     assert inches_after < 12
     assert inches_alone < 12
