@@ -8,7 +8,7 @@ from typing import Any
 
 import bpy
 
-SAMPLES = 24
+SAMPLES = 12  # more cannot be told apart once they are denoised
 
 
 @dataclass(frozen=True)
@@ -35,6 +35,10 @@ CYCLES: dict[str, Any] = {
     "denoiser": "OPENIMAGEDENOISE",
     "denoising_input_passes": "RGB_ALBEDO_NORMAL",
     "denoising_prefilter": "FAST",
+    "use_light_tree": False,
+    "use_fast_gi": True,
+    "fast_gi_method": "REPLACE",
+    "ao_bounces_render": 1,
     "max_bounces": 4,
     "diffuse_bounces": 2,
     "glossy_bounces": 2,

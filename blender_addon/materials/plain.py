@@ -26,7 +26,7 @@ def glass(g: Graph, tint: Color) -> None:
     share = g.math(
         "MULTIPLY_ADD",
         g.node("Fresnel", {"IOR": 1.45}).outputs[0],
-        0.9,
+        0.5,
         0.03,
     )
     g.output(g.node("MixShader", {0: share, 1: clear, 2: mirror}).outputs[0])

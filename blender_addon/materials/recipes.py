@@ -28,7 +28,7 @@ def one(recipe: Callable[..., None], color: Color, **more: Any) -> Look:
 
 
 # Linear colors, dark and light.
-CEDAR = (0.155, 0.066, 0.027), (0.40, 0.205, 0.09)
+CEDAR = (0.15, 0.075, 0.036), (0.40, 0.24, 0.125)
 OAK = (0.19, 0.105, 0.048), (0.42, 0.27, 0.14)
 WALNUT = (0.05, 0.026, 0.014), (0.145, 0.08, 0.043)
 SAWN = (0.105, 0.05, 0.024), (0.27, 0.145, 0.07)
@@ -43,7 +43,7 @@ PAVERS = (0.25, 0.235, 0.215), (0.42, 0.4, 0.37)
 CONCRETE = (0.24, 0.235, 0.225), (0.4, 0.39, 0.37)
 STUCCO = (0.54, 0.48, 0.39), (0.72, 0.66, 0.56)
 PLASTER = (0.6, 0.56, 0.49), (0.74, 0.7, 0.63)
-LAWN = (0.028, 0.05, 0.015), (0.075, 0.11, 0.03)
+LAWN = (0.06, 0.085, 0.028), (0.17, 0.2, 0.07)
 SOIL = (0.035, 0.024, 0.016), (0.08, 0.055, 0.036)
 GRAVEL = (0.2, 0.185, 0.16), (0.36, 0.34, 0.3)
 LEAVES = (0.02, 0.055, 0.014), (0.12, 0.22, 0.045)
@@ -119,6 +119,8 @@ TABLE: dict[str, Look] = {
     "alumin": one(plain.brushed, (0.62, 0.62, 0.62)),
     "copper": one(plain.brushed, (0.6, 0.27, 0.15)),
     "brass": one(plain.brushed, (0.6, 0.42, 0.16)),
+    "housing": one(plain.matte, (0.17, 0.165, 0.158), roughness=0.42, metallic=0.35),
+    "bracket": one(plain.matte, (0.3, 0.295, 0.285), roughness=0.38, metallic=0.6),
     "painted": one(plain.matte, (0.045, 0.046, 0.048), roughness=0.42, metallic=0.3),
     "steel": one(plain.matte, (0.045, 0.046, 0.048), roughness=0.42, metallic=0.3),
     "iron": one(plain.matte, (0.03, 0.03, 0.03), roughness=0.5, metallic=0.3),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from heatcore.evaluate import Evaluation
+from heatcore.geometry.parts import Mesh
 from heatcore.heat.beam import Beam
 from heatcore.mounting.mount import Mount
 from heatcore.views.view import Layer
@@ -17,9 +18,10 @@ from .shapes import solid
 
 # Neighbours differ enough for an overlap to read as two beams; all are warm.
 TINTS: tuple[Color, ...] = (
-    (1.0, 0.30, 0.05), (1.0, 0.50, 0.10), (0.95, 0.17, 0.08), (1.0, 0.66, 0.22),
+    (1.0, 0.30, 0.05), (1.0, 0.17, 0.10), (1.0, 0.40, 0.09), (1.0, 0.22, 0.20),
 )  # fmt: skip
 OUTLINE = 0.012  # m
+AT_APERTURE = 0.01  # m below the emitting face that still counts as in it
 OVER_FLOOR = 0.012  # m, above the bands of warmth
 
 
@@ -33,23 +35,35 @@ def draw_beams(canvas: Canvas, evaluation: Evaluation) -> None:
 def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
     """Draw one beam in one of the tints, and its outline where it lands on the floor."""
     color, shown = TINTS[tint], Shown(Layer.BEAMS, heater=beam.heater)
-    if len(beam.solid.triangles):
+    sides = flanks(beam, mount)
+    if len(sides.triangles):
         reach = mount.type.reach
         light = made(
             f"beam {tint + 1} {reach:.2f} m", beam_of_light, (*color, 0.15),
-            color=color, near=0.085, far=0.02, reach=reach * canvas.per_metre, rim=0.2,
+            color=color, near=0.065, far=0.02, reach=reach * canvas.per_metre, rim=0.3,
         )  # fmt: skip
         name = f"{beam.heater} beam"
-        body = solid(canvas, name, beam.solid, light, shown, origin=mount.frame.origin)
+        body = solid(canvas, name, sides, light, shown, origin=mount.frame.origin)
         camera_only(body)
     rings = [
         canvas.on_level(ring, OVER_FLOOR)
         for landing in beam.landings
         if landing.level == 0.0
         for area in landing.beam
-        for ring in area
+        for ring in area[:1]
     ]
     if rings:
         line = made(f"beam outline {tint + 1}", film, (*color, 0.9), color=color, cover=0.85)
         name = f"{beam.heater} beam outline"
         camera_only(draw_lines(canvas, name, rings, OUTLINE, line, shown, closed=True))
+
+
+def flanks(beam: Beam, mount: Mount) -> Mesh:
+    """Return a beam's sides, from the aperture to where it lands.
+
+    Where it lands lies face on face on the furniture and the floor: the warmth draws that.
+    """
+    depth = mount.frame.to_local(beam.solid.corners)[..., 2]
+    at_aperture = depth > -AT_APERTURE
+    wanted = at_aperture.any(axis=1) & ~at_aperture.all(axis=1)
+    return Mesh(beam.solid.vertices, beam.solid.triangles[wanted])

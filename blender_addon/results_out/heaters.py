@@ -37,7 +37,7 @@ def draw_heaters(canvas: Canvas, evaluation: Evaluation) -> None:
 def draw_body(canvas: Canvas, mount: Mount) -> None:
     """Draw the housing, open below, with what is seen inside it."""
     kind, frame, name = mount.type, mount.frame, mount.name
-    solid(canvas, name, housing(kind, frame), material("painted steel"), LOOKS, bevel=0.003)
+    solid(canvas, name, housing(kind, frame), material("housing"), LOOKS, bevel=0.003)
     depth = recess(kind)
     solid(
         canvas,
@@ -49,7 +49,7 @@ def draw_body(canvas: Canvas, mount: Mount) -> None:
     glow = made(
         f"glow {kind.element_temperature:.0f}", hot, (1.0, 0.35, 0.08),
         temperature=kind.element_temperature, cold=(0.05, 0.045, 0.04),
-        strength=22.0 if kind.rods else 5.0,
+        strength=14.0 if kind.rods else 5.0,
     )  # fmt: skip
     solid(canvas, f"{name} element", elements(kind, frame, depth), glow, LOOKS)
     if kind.rods:
@@ -144,7 +144,7 @@ def draw_light(canvas: Canvas, mount: Mount) -> None:
 
 def draw_arm(canvas: Canvas, mount: Mount, arm: Arm, name: str) -> None:
     """Draw one bracket: plate, hinge, arm with its extensions, fork on the heater."""
-    steel, bare = material("steel"), material("stainless")
+    steel, bare = material("bracket"), material("stainless")
     away = -np.asarray(arm.normal)
     solid(canvas, f"{name} plate", slab(arm.plate, away * PLATE), steel, LOOKS, bevel=0.0015)
     x, z = mount.frame.x, mount.frame.z

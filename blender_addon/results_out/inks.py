@@ -11,7 +11,9 @@ from ..materials.nodes import Color
 from ..materials.overlay import film
 from .canvas import is_drawing
 
-PAPER, SOOT = (0.92, 0.91, 0.88), (0.016, 0.017, 0.02)
+PAPER, SOOT = (0.93, 0.925, 0.905), (0.016, 0.017, 0.02)
+PAPER_LIGHT = 2.2  # of paper's own; the film's curve leaves less of it white
+BAND_COVER = 0.7  # of the floor
 
 # From hardly to most warmed; the lightness rises in even steps, so the order survives a grey print.
 RAMP: dict[Tone, Color] = {
@@ -39,24 +41,24 @@ PLATES: dict[Tone, Color] = {
 def stroke_ink(view: View, tone: Tone) -> bpy.types.Material:
     """What lines are drawn with."""
     plain = SOOT if is_drawing(view) else PAPER
-    return ink("line", SIGNAL.get(tone, plain), 0.95)
+    return ink("line", SIGNAL.get(tone, plain), 1.0)
 
 
 def fill_ink(view: View, tone: Tone) -> bpy.types.Material:
     """What outlines are filled with; a plain one is a cut through something solid."""
-    return ink("fill", SIGNAL.get(tone, SOOT), 0.97)
+    return ink("fill", SIGNAL.get(tone, SOOT), 1.0)
 
 
 def plate_ink(view: View, tone: Tone) -> bpy.types.Material:
     """What lies behind a label."""
     plain = PAPER if is_drawing(view) else SOOT
-    return ink("plate", PLATES.get(tone, plain), 0.93)
+    return ink("plate", PLATES.get(tone, plain), 1.0 if is_drawing(view) else 0.93)
 
 
 def letter_ink(view: View, tone: Tone, *, plate: bool) -> bpy.types.Material:
     """What a label is written with."""
     dark = is_drawing(view) and (tone not in PLATES or not plate)
-    return ink("letters", SOOT if dark else PAPER, 1.0, 1.25)
+    return ink("letters", SOOT if dark else PAPER, 1.0)
 
 
 def halo_ink(view: View) -> bpy.types.Material:
@@ -64,7 +66,9 @@ def halo_ink(view: View) -> bpy.types.Material:
     return ink("halo", PAPER if is_drawing(view) else SOOT, 0.9)
 
 
-def ink(use: str, color: Color, cover: float, strength: float = 1.0) -> bpy.types.Material:
+def ink(use: str, color: Color, cover: float) -> bpy.types.Material:
     """Return the film of a color for a use."""
     code = "".join(f"{round(255 * c):02x}" for c in color)
-    return made(f"{use} {code}", film, (*color, cover), color=color, cover=cover, strength=strength)
+    strength = PAPER_LIGHT if color == PAPER else 1.0
+    name = f"{use} {code} {cover:.2f}"
+    return made(name, film, (*color, cover), color=color, cover=cover, strength=strength)

@@ -21,7 +21,7 @@ from .keys import Keys
 
 APART = 4.6  # m between two lamps, about
 HEIGHT = 2.15  # m, over every head
-WHITE, LAMP = np.array([1.0, 0.93, 0.84]), np.array([1.0, 0.70, 0.42])
+WHITE, LAMP = np.array([1.0, 0.93, 0.84]), np.array([1.0, 0.79, 0.56])
 UP_SHARE = 0.55  # of the light that goes up to the ceiling, where the heaters hang
 LANTERN_W = 14.0
 

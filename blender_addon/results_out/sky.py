@@ -15,11 +15,12 @@ from ..declarations import BEFORE
 from ..materials.nodes import Graph
 from .canvas import Canvas, Shown, is_drawing, own
 from .daylight import hour
+from .inks import PAPER, PAPER_LIGHT
 from .keys import Keys
 
-PAPER = (0.83, 0.83, 0.815)  # what a drawing stands on
 ASIDE = radians(62.0)  # the sun stands behind the first camera's left shoulder by this much
-OZONE = 3.5  # of the usual; it is what makes an evening sky blue
+HAZE = (1.0, 0.87, 1.0)  # takes the green out of a low sun's horizon
+OZONE = 4.0  # of the usual; it is what makes an evening sky blue
 LEAST_ELEVATION = radians(1.5)  # of the direct light; the sky's own sun may be lower
 
 
@@ -67,8 +68,9 @@ def build(g: Graph, azimuth: float) -> None:
     brightness.name, drawing.name = "brightness", "drawing"
     brightness.outputs[0].default_value = hour(0.5).sky
     drawing.outputs[0].default_value = 0.0
-    outside = g.node("Background", {"Color": sky.outputs[0], "Strength": brightness.outputs[0]})
-    paper = g.node("Background", {"Color": PAPER, "Strength": 1.0})
+    air = g.mix(1.0, sky.outputs[0], HAZE, "MULTIPLY")
+    outside = g.node("Background", {"Color": air, "Strength": brightness.outputs[0]})
+    paper = g.node("Background", {"Color": PAPER, "Strength": PAPER_LIGHT})
     seen = g.math("MULTIPLY", g.node("LightPath").outputs["Is Camera Ray"], drawing.outputs[0])
     mixed = g.node("MixShader", {0: seen, 1: outside.outputs[0], 2: paper.outputs[0]}).outputs[0]
     g.node("OutputWorld", {"Surface": mixed})

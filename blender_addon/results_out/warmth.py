@@ -15,10 +15,9 @@ from heatcore.views.view import Layer, Tone
 from ..materials import camera_only, made
 from ..materials.overlay import film
 from .canvas import Canvas, Shown
-from .inks import RAMP
+from .inks import BAND_COVER, RAMP
 
 BANDS = {"edge": Tone.BAND_EDGE, "single": Tone.BAND_BEAM, "doubled": Tone.BAND_DOUBLE}
-COVER = 0.62
 OVER_FLOOR = 0.004  # m
 
 
@@ -29,7 +28,7 @@ def draw_warmth(canvas: Canvas, evaluation: Evaluation) -> None:
         areas: tuple[Rings, ...] = getattr(found, band)
         if not areas:
             continue
-        look = made(f"warmth {band}", film, (*RAMP[tone], 0.7), color=RAMP[tone], cover=COVER)
+        look = made(f"warmth {band}", film, (*RAMP[tone], 0.7), color=RAMP[tone], cover=BAND_COVER)
         thing = draw_areas(canvas, f"warmth {band}", areas, OVER_FLOOR + 0.001 * number, look)
         camera_only(thing)
 

@@ -77,7 +77,7 @@ def close_up(stage: Stage, mount: Mount, aspect: float) -> View:
     pane.write(layout)
     caption = captions.bracket(mount, slope_of(mount), stage.evaluation.scene.site.units)
     hidden = cut_open(stage.evaluation.model, framing)
-    return pane.view("bracket", caption, LAYERS, hidden=hidden, dusk=0.55, heaters=(mount.name,))
+    return pane.view("bracket", caption, LAYERS, hidden=hidden, dusk=0.4, heaters=(mount.name,))
 
 
 def _level_line(mount: Mount) -> float:
