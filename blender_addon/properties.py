@@ -65,8 +65,8 @@ class HeatcoreSettings(bpy.types.PropertyGroup):
         engine: EnumProperty(
             name="Engine",
             items=(
-                ("cycles", "Photographic", "Cycles, with few samples and denoising"),
-                ("fast", "Quick look", "Plain shapes in their own colors"),
+                ("cycles", "Photographic", "As a client gets them"),
+                ("fast", "Quick look", "Rough, in a fraction of the time"),
             ),
         )
         evaluated: StringProperty(

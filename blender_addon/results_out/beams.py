@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.parts import Mesh
 from heatcore.heat.beam import Beam
@@ -20,6 +22,11 @@ from .shapes import solid
 TINTS: tuple[Color, ...] = (
     (1.0, 0.30, 0.05), (1.0, 0.17, 0.10), (1.0, 0.40, 0.09), (1.0, 0.22, 0.20),
 )  # fmt: skip
+# How much of what lies behind it a beam covers; pale paper swallows what a dusky picture does not.
+COVER = {
+    "": {"near": 0.065, "far": 0.02, "rim": 0.3},
+    " on paper": {"near": 0.32, "far": 0.16, "rim": 0.3},
+}
 OUTLINE = 0.012  # m
 AT_APERTURE = 0.01  # m below the emitting face that still counts as in it
 OVER_FLOOR = 0.012  # m, above the bands of warmth
@@ -38,13 +45,14 @@ def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
     sides = flanks(beam, mount)
     if len(sides.triangles):
         reach = mount.type.reach
-        light = made(
-            f"beam {tint + 1} {reach:.2f} m", beam_of_light, (*color, 0.15),
-            color=color, near=0.065, far=0.02, reach=reach * canvas.per_metre, rim=0.3,
-        )  # fmt: skip
-        name = f"{beam.heater} beam"
-        body = solid(canvas, name, sides, light, shown, origin=mount.frame.origin)
-        camera_only(body)
+        for style, cover in COVER.items():
+            light = made(
+                f"beam {tint + 1} {reach:.2f} m{style}", beam_of_light, (*color, 0.15),
+                color=color, reach=reach * canvas.per_metre, **cover,
+            )  # fmt: skip
+            when = replace(shown, drawn=bool(style))
+            name = f"{beam.heater} beam{style}"
+            camera_only(solid(canvas, name, sides, light, when, origin=mount.frame.origin))
     rings = [
         canvas.on_level(ring, OVER_FLOOR)
         for landing in beam.landings

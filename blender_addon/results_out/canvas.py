@@ -26,6 +26,7 @@ class Shown:
     part : name of the part that it stands for; a view may do without it
     heater : name of the heater that it speaks of; a view may be about others
     outdoors : whether it belongs to the surroundings, which drawings do without
+    drawn : True where it is for drawings alone, False for pictures alone
     """
 
     layer: Layer | None
@@ -33,6 +34,7 @@ class Shown:
     part: str = ""
     heater: str = ""
     outdoors: bool = False
+    drawn: bool | None = None
 
     def in_view(self, view: View) -> bool:
         """Whether it shows in a view."""
@@ -42,6 +44,7 @@ class Shown:
             and self.part not in view.hidden
             and (not self.heater or not view.heaters or self.heater in view.heaters)
             and not (self.outdoors and is_drawing(view))
+            and self.drawn in (None, is_drawing(view))
         )
 
 

@@ -91,7 +91,7 @@ def test_beams_warmth_and_clearances_are_there_once_for_each() -> None:
     found = evaluation()
     write(found, views())
     assert in_layer(Layer.BEAMS) == {
-        f"{beam.heater} beam{end}" for beam in found.beams for end in ("", " outline")
+        f"{beam.heater} beam{end}" for beam in found.beams for end in ("", " on paper", " outline")
     }
     assert in_layer(Layer.WARMTH) == {"warmth edge", "warmth single", "warmth doubled"}
     ends = [f"clearance {which}{end}" for which in ("above", "around") for end in ("", " edges")]
@@ -155,7 +155,9 @@ def test_a_frame_shows_its_own_layers_and_writing_and_hides_what_it_does_without
     found, framed = evaluation(), views()
     written = write(found, framed)
     hero, clearances, plan = (shown(written.frames[v.name]) for v in framed)
-    beams, writing = in_layer(Layer.BEAMS), in_layer(Layer.DIMENSIONS)
+    drawn = {name for name in in_layer(Layer.BEAMS) if name.endswith(" on paper")}
+    beams, writing = in_layer(Layer.BEAMS) - drawn, in_layer(Layer.DIMENSIONS)
+    assert not (hero | clearances) & drawn
     assert not hero & (beams | writing | in_layer(Layer.CLEARANCES) | in_layer(Layer.WARMTH))
     assert clearances >= beams | in_layer(Layer.CLEARANCES) | in_layer(Layer.WARMTH)
     assert "post 2" in hero & plan
