@@ -74,7 +74,7 @@ def draw_intruder(canvas: Canvas, mount: Mount, part: Part) -> None:
         return
     red = made(
         "intrusion", hatched, (1.0, 0.05, 0.03), color=(1.0, 0.025, 0.012), dark=(0.22, 0.0, 0.0),
-        pitch=0.13 * canvas.per_metre, strength=1.5,
+        pitch=0.13 * canvas.per_metre, strength=0.9,
     )  # fmt: skip
     shown = Shown(Layer.CLEARANCES, heater=mount.name)
     name = f"{part.name} too near {mount.name}"

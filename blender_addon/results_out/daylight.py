@@ -36,7 +36,7 @@ class Hour:
 # hundredfold from day to night (measured from the node itself); the factor takes most of that back.
 _DUSK = (0.0, 0.3, 0.5, 0.7, 0.85, 1.0)
 _HOURS = (
-    (38.0, 3.4, 0.22, 0.25, 5.0),
+    (38.0, 2.6, 0.16, 0.25, 8.0),
     (14.0, 3.6, 0.28, 0.50, 6.0),
     (8.0, 3.4, 0.25, 0.75, 7.0),
     (4.0, 2.4, 0.26, 0.9, 8.0),

@@ -11,7 +11,7 @@ from ..materials.nodes import Color
 from ..materials.overlay import film
 from .canvas import is_drawing
 
-PAPER, SOOT = (0.93, 0.925, 0.905), (0.016, 0.017, 0.02)
+PAPER, SOOT = (0.93, 0.925, 0.905), (0.017, 0.017, 0.018)
 PAPER_LIGHT = 2.2  # of paper's own; the film's curve leaves less of it white
 BAND_COVER = 0.7  # of the floor
 

@@ -15,8 +15,9 @@ from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind
 from heatcore.views.view import View
 
-from .canvas import Canvas, Shown
+from .canvas import Canvas, Shown, is_drawing
 from .daylight import hour
+from .forms import along
 from .keys import Keys
 
 APART = 4.6  # m between two lamps, about
@@ -24,6 +25,8 @@ HEIGHT = 2.15  # m, over every head
 WHITE, LAMP = np.array([1.0, 0.93, 0.84]), np.array([1.0, 0.79, 0.56])
 UP_SHARE = 0.55  # of the light that goes up to the ceiling, where the heaters hang
 LANTERN_W = 14.0
+FILL_BESIDE = (-0.3, 0.25, 0.0)  # of its distance: left of the camera, and over it
+FILL_W_M2 = 12.0  # at the square of its distance [W/m2]
 
 
 def draw_lights(canvas: Canvas, evaluation: Evaluation, views: Sequence[View], keys: Keys) -> None:
@@ -45,6 +48,9 @@ def draw_lights(canvas: Canvas, evaluation: Evaluation, views: Sequence[View], k
             data.energy = watts
             keys.hold(data, {"energy": [watts * h.lamps_w_m2 for h in hours]}, alike=("lamp", name))
     draw_lanterns(canvas, evaluation, collection)
+    for view in views:
+        if view.heaters and not is_drawing(view):
+            draw_fill(canvas, evaluation, view, collection)
 
 
 def lamp_places(outline: Floats) -> tuple[Floats, float]:
@@ -78,3 +84,21 @@ def draw_lanterns(canvas: Canvas, evaluation: Evaluation, collection: bpy.types.
         middle = part.mesh.bounds.mean(axis=0)
         lamp.location = canvas.units(middle - [0.0, 0.0, size[2]]).tolist()
         lamp.visible_camera = lamp.visible_glossy = False
+
+
+def draw_fill(
+    canvas: Canvas, evaluation: Evaluation, view: View, collection: bpy.types.Collection
+) -> None:
+    """Light a close-up of heaters from beside the camera, as a photographer would."""
+    origins = [m.frame.origin for m in evaluation.mounts if m.name in view.heaters]
+    subject = np.mean(origins, axis=0)
+    away = float(np.linalg.norm(view.camera.origin - subject))
+    at = view.camera.to_world(np.array(FILL_BESIDE) * away)
+    data: Any = bpy.data.lights.new(f"{view.name} fill", "AREA")
+    data.shape, data.size = "DISK", 0.6 * away * canvas.per_metre
+    data.color = WHITE.tolist()
+    data.energy = FILL_W_M2 * (away * canvas.per_metre) ** 2
+    data.use_shadow = False  # the close-up is cut open: what is cut away would stand in the light
+    lamp = canvas.put(data.name, data, Shown(None, view=view.name), collection)
+    canvas.place(lamp, along(subject, at).moved(at - subject))
+    lamp.visible_camera = lamp.visible_glossy = False

@@ -17,13 +17,13 @@ from .shapes import new_mesh
 def shrub(canvas: Canvas, random: np.random.Generator) -> bpy.types.Mesh:
     """Grow a shrub, about as high as a table."""
     size = (0.95, 0.95, 0.75)
-    return foliage(canvas, "shrub", random, leaves=3200, size=size, leaf=0.085, lift=0.55)
+    return foliage(canvas, "shrub", random, leaves=4500, size=size, leaf=0.07, lift=0.55)
 
 
 def crown(canvas: Canvas, random: np.random.Generator) -> bpy.types.Mesh:
     """Grow the crown of a tree."""
     size = (2.5, 2.5, 2.6)
-    return foliage(canvas, "crown", random, leaves=7000, size=size, leaf=0.18, lift=4.0)
+    return foliage(canvas, "crown", random, leaves=12000, size=size, leaf=0.13, lift=4.0)
 
 
 def trunk(canvas: Canvas) -> bpy.types.Mesh:

@@ -19,7 +19,7 @@ from .inks import PAPER, PAPER_LIGHT
 from .keys import Keys
 
 ASIDE = radians(62.0)  # the sun stands behind the first camera's left shoulder by this much
-HAZE = (1.0, 0.87, 1.0)  # takes the green out of a low sun's horizon
+HAZE = (1.0, 0.9, 0.99)  # takes the green out of a low sun's horizon
 OZONE = 4.0  # of the usual; it is what makes an evening sky blue
 LEAST_ELEVATION = radians(1.5)  # of the direct light; the sky's own sun may be lower
 
