@@ -22,6 +22,7 @@ from .lights import draw_lights
 from .sky import draw_sky
 from .space import draw_space
 from .surroundings import draw_surroundings
+from .switches import set_switches, switches_of
 from .visibility import key_visibility, lifted
 from .warmth import draw_warmth
 
@@ -54,9 +55,11 @@ def write(
     ----------
     scene : left out, the one that is open
     """
+    scene = scene or bpy.context.scene
+    before = switches_of(scene)
     clear()
     views = [lifted(view, evaluation.model) for view in views]
-    canvas = Canvas(scene or bpy.context.scene)
+    canvas = Canvas(scene)
     draw_space(canvas, evaluation)
     draw_heaters(canvas, evaluation)
     draw_beams(canvas, evaluation)
@@ -70,5 +73,6 @@ def write(
     draw_sky(canvas, views, keys)
     frames = draw_cameras(canvas, views)
     key_visibility(canvas, views, keys)
-    canvas.scene.frame_set(1)
+    set_switches(canvas, before, views)
+    scene.frame_set(1)
     return Written(frames, tuple(thing.name for thing, _ in canvas.objects))

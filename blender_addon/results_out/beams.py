@@ -47,7 +47,7 @@ def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
         reach = mount.type.reach
         for style, cover in COVER.items():
             light = made(
-                f"beam {tint + 1} {reach:.2f} m{style}", beam_of_light, (*color, 0.15),
+                f"beam {tint + 1} {reach:.2f} m{style}", beam_of_light, (*color, 0.06),
                 color=color, reach=reach * canvas.per_metre, **cover,
             )  # fmt: skip
             when = replace(shown, drawn=bool(style))

@@ -14,7 +14,7 @@ FIRST = 1
 
 
 class Keys:
-    """The frames of the stills, and the one action that holds what changes from frame to frame.
+    """The frames of the stills, and the actions that hold what changes from frame to frame.
 
     Attributes
     ----------
@@ -23,8 +23,7 @@ class Keys:
 
     def __init__(self, count: int) -> None:
         self.count = count
-        self._action: bpy.types.Action | None = None
-        self._slots: dict[Hashable, Any] = {}
+        self._actions: dict[Hashable, bpy.types.Action] = {}
 
     def hold(self, thing: Any, values: dict[str, Sequence[float]], alike: Hashable = None) -> None:
         """Key properties of a datablock, one value a frame.
@@ -36,24 +35,31 @@ class Keys:
         """
         if not self.count:
             return
-        data = thing.animation_data_create()
-        if self._action is None:
-            self._action = bpy.data.actions.new("Heatcore stills")
-            own(self._action)
-        data.action = self._action
-        if alike is not None and alike in self._slots:
-            data.action_slot = self._slots[alike]
+        data: Any = thing.animation_data_create()
+        known = self._actions.get(alike) if alike is not None else None
+        action: Any = known or bpy.data.actions.new(f"Heatcore {thing.name}"[:60])
+        data.action = action
+        if hasattr(action, "slots"):  # not before Blender 4.4
+            data.action_slot = action.slots[0] if known else action.slots.new(thing.id_type, "keys")
+        if known:
             return
-        slot = self._action.slots.new(thing.id_type, f"{thing.name}"[:50])
-        data.action_slot = slot
-        if alike is not None:
-            self._slots[alike] = slot
+        own(action)
+        self._actions[alike] = action
         for path, series in values.items():
-            curve = self._action.fcurve_ensure_for_datablock(thing, path)
-            curve.keyframe_points.add(self.count)
-            frames = np.arange(FIRST, FIRST + self.count, dtype=np.float32)
-            points = np.column_stack([frames, np.asarray(series, dtype=np.float32)])
-            curve.keyframe_points.foreach_set("co", points.ravel())
-            for key in curve.keyframe_points:
-                key.interpolation = "CONSTANT"
-            curve.update()
+            self._fill(curve_of(action, thing, path), series)
+
+    def _fill(self, curve: Any, series: Sequence[float]) -> None:
+        frames = np.arange(FIRST, FIRST + self.count, dtype=np.float32)
+        points = np.column_stack([frames, np.asarray(series, dtype=np.float32)])
+        curve.keyframe_points.add(self.count)
+        curve.keyframe_points.foreach_set("co", points.ravel())
+        for key in curve.keyframe_points:
+            key.interpolation = "CONSTANT"
+        curve.update()
+
+
+def curve_of(action: Any, thing: Any, path: str) -> Any:
+    """Return the new curve of a property in an action."""
+    if hasattr(action, "fcurve_ensure_for_datablock"):  # not before Blender 4.4
+        return action.fcurve_ensure_for_datablock(thing, path)
+    return action.fcurves.new(path)

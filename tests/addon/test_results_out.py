@@ -37,10 +37,9 @@ def in_layer(layer: Layer) -> set[str]:
 
 def at(thing: bpy.types.Object) -> np.ndarray:
     """World coordinates of an object's own vertices, before its modifiers."""
-    bpy.context.view_layer.update()
     points = np.empty(3 * len(thing.data.vertices), dtype=np.float32)
     thing.data.vertices.foreach_get("co", points)
-    matrix = np.array(thing.matrix_world)
+    matrix = np.array(thing.matrix_basis)  # none of those asked for has a parent
     return points.reshape(-1, 3) @ matrix[:3, :3].T + matrix[:3, 3]
 
 
@@ -166,6 +165,25 @@ def test_a_frame_shows_its_own_layers_and_writing_and_hides_what_it_does_without
     assert writing & plan == {name for name in writing if name.startswith("plan:")}
     assert "ground" in hero
     assert "ground" not in plan
+
+
+def test_a_layer_is_one_switch_in_the_window_and_stays_as_it_was_set() -> None:
+    def switch(layer: Layer) -> bpy.types.LayerCollection:
+        top = bpy.context.view_layer.layer_collection
+        return top.children["Heatcore"].children[layer.value]
+
+    write(evaluation(), views())
+    beam = bpy.data.objects["H1 beam"]
+    assert switch(Layer.BEAMS).hide_viewport
+    assert not beam.visible_get()
+    switch(Layer.BEAMS).hide_viewport = False
+    switch(Layer.SPACE).hide_viewport = True
+    bpy.context.view_layer.update()
+    assert beam.visible_get()
+    write(evaluation(), views())
+    assert bpy.data.objects["H1 beam"].visible_get()
+    assert not bpy.data.objects["table"].visible_get()
+    assert not bpy.data.objects["table"].hide_render
 
 
 def test_a_plan_lifts_the_roof_off_but_the_other_views_keep_it() -> None:
