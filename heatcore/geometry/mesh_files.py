@@ -159,7 +159,10 @@ def _read(path: Path, name: str) -> list[tuple[Floats, trimesh.Trimesh]]:
             )
         nodes = [scene.graph[node] for node in scene.graph.nodes_geometry]
         placed = [(matrix, scene.geometry[geometry]) for matrix, geometry in nodes]
-        return [(matrix, mesh) for matrix, mesh in placed if isinstance(mesh, trimesh.Trimesh)]
+        surfaces = [(matrix, mesh) for matrix, mesh in placed if isinstance(mesh, trimesh.Trimesh)]
+        for _, mesh in surfaces:
+            _in_order(mesh)
+        return surfaces
     except Exception as error:  # a broken file breaks its reader in any way it likes
         said = " ".join(f"{type(error).__name__}: {error}".split())[:120]
         raise MeshError(
@@ -167,6 +170,20 @@ def _read(path: Path, name: str) -> list[tuple[Floats, trimesh.Trimesh]]:
             f'"{path.name}" cannot be read as a mesh ({said})',
             "export it again as OBJ, STL, PLY or glTF, with all it refers to in its folder",
         ) from error
+
+
+def _in_order(mesh: trimesh.Trimesh) -> None:
+    """Refuse a surface whose corners are no points in space, or whose faces name no corners.
+
+    Raises
+    ------
+    ValueError
+        With what is wrong.
+    """
+    if mesh.vertices.shape[1:] != (3,) or mesh.faces.shape[1:] != (3,):
+        raise ValueError("its corners do not have three coordinates each")
+    if len(mesh.faces) and not 0 <= mesh.faces.min() <= mesh.faces.max() < len(mesh.vertices):
+        raise ValueError("its faces name corners that are not there")
 
 
 def _refuse_inverted_pieces(solid: Solid, name: str) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import trimesh
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from heatcore.errors import MeshError
@@ -217,6 +217,7 @@ def _samples() -> dict[str, bytes]:
     at=st.floats(0.0, 0.999),
     put=st.binary(max_size=6),
 )
+@example(kind="obj", keep=1.0, at=0.5, put=b"\t")  # a corner with two coordinates
 def test_any_damage_gives_a_mesh_or_one_clear_error(
     tmp_path: Path, kind: str, keep: float, at: float, put: bytes
 ) -> None:
