@@ -120,7 +120,7 @@ def read_text(path: Path, label: str = "") -> str:
     except UnicodeDecodeError as error:
         line = content.count(b"\n", 0, error.start) + 1
         message = "the file is not UTF-8 text"
-        raise InputError(label, message, "save it as UTF-8 text", line) from None
+        raise _at_line(line, message, "save it as UTF-8 text", label) from None
 
 
 def parse(text: str, label: str = "") -> Document:
@@ -161,7 +161,14 @@ def _not_toml(text: str, reason: str, label: str) -> InputError:
     else:
         remedy = "every quote and bracket needs its partner, every key its = and value"
     message = f"the text breaks off or is not TOML here: {reason[:1].lower()}{reason[1:]}"
-    return InputError(label, message, remedy, number)
+    return _at_line(number, message, remedy, label)
+
+
+def _at_line(line: int, message: str, remedy: str, label: str) -> InputError:
+    """Make a mistake on a line; that of another file than the scene is named with its file."""
+    if label:
+        return InputError(f"{label}, line {line}", message, remedy)
+    return InputError("", message, remedy, line)
 
 
 @dataclass

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Mapping
-from math import dist
+from math import comb, dist
 from pathlib import Path, PureWindowsPath
 from typing import NamedTuple
 
@@ -34,6 +34,9 @@ CARRIERS = {
 
 # What is higher is a stool, whose feet rest on its ring (common practice, no source).
 _HIGHEST_UPRIGHT = 0.7  # m
+
+# Every pair of stacks is tried.
+_MOST_STACKS = 500
 
 _FITS = 1e-6  # m; for sums of lengths that were rounded one by one
 
@@ -91,6 +94,15 @@ def check_thing(thing: Draft, reader: Reader) -> None:
             message = f"{reader.length(height)} is too high to sit upright on, feet on the floor"
             remedy = f'at most {reader.length(_HIGHEST_UPRIGHT)}, or posture = "perched"'
             reader.slip(thing.at("height"), message, remedy)
+    if thing.of is HeaterType and thing["mounts"] == ():
+        reader.slip(thing.at("mounts"), "is empty", 'give at least one, as in ["ceiling"]')
+    if thing.of is BracketType and None not in (thing["extensions"], thing["stack"]):
+        lengths = len(set(thing["extensions"]))
+        stacks = comb(lengths + thing["stack"], lengths)
+        if stacks > _MOST_STACKS:
+            message = f"{lengths} lengths, {thing['stack']} on one arm, make {stacks} arms"
+            remedy = f"give what is stocked: at most {_MOST_STACKS} arms"
+            reader.slip(thing.at("extensions"), message, remedy)
     if thing.of is Furniture and thing["chairs"] and thing["kind"] not in (None, *WITH_CHAIRS):
         remedy = f"only {listed(sorted(WITH_CHAIRS))} can have them"
         reader.slip(thing.at("chairs"), f"does not go with a {thing['kind']}", remedy)
@@ -118,6 +130,7 @@ _ORDERED: Mapping[type, tuple[tuple[str, str], ...]] = {
         ("aperture_width", "width"),
         ("least_spacing", "spacing"),
         ("spacing", "most_spacing"),
+        ("spacing", "length"),
         ("tilt_from", "tilt_to"),
         ("least_height", "most_height"),
     ),

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from heatcore.errors import InputError
 from heatcore.geometry.furniture import furniture_parts, seats
 from heatcore.geometry.furniture.around import around_round, around_table
-from heatcore.geometry.furniture.kinds import LIMITS, SIZES
+from heatcore.geometry.furniture.kinds import HIGHEST, LIMITS, SIZES
 from heatcore.geometry.parts import Kind, Part, Place
 from heatcore.geometry.people import person_parts
 from heatcore.geometry.solids import Solid, solid_of, union
@@ -159,7 +159,8 @@ def test_parts_are_closed_solids_with_names_of_their_own(kind: str) -> None:
 def test_a_piece_has_exactly_the_size_it_is_given(
     kind: str, larger: tuple[float, float, float], facing: float
 ) -> None:
-    size = tuple(a * b for a, b in zip(LIMITS[kind][0], larger, strict=True))
+    width, depth, height = (a * b for a, b in zip(LIMITS[kind][0], larger, strict=True))
+    size = (width, depth, min(height, HIGHEST * LIMITS[kind][1][2]))
     parts, places = furniture_parts(piece(kind, 0, size, facing=facing, at=(3.0, -2.0)), None)
     low = np.min([part.mesh.bounds[0] for part in parts], axis=0)
     high = np.max([part.mesh.bounds[1] for part in parts], axis=0)
@@ -182,6 +183,17 @@ def test_a_piece_too_small_to_be_one_is_refused(kind: str) -> None:
     (mistake,) = caught.value.mistakes
     assert mistake.where == 'furniture "F".size'
     assert "at least" in mistake.remedy
+
+
+@pytest.mark.parametrize("kind", [kind for kind in SIZES if kind != "planter"])
+def test_a_piece_that_nobody_could_sit_at_is_refused(kind: str) -> None:
+    width, depth, _ = SIZES[kind]
+    highest = HIGHEST * LIMITS[kind][1][2]
+    with pytest.raises(InputError, match="too high") as caught:
+        furniture_parts(piece(kind, 0, (width, depth, highest + 0.01)), None)
+    assert caught.value.mistakes[0].where == 'furniture "F".size'
+    _, places = furniture_parts(piece(kind, 0, (width, depth, highest)), None)
+    assert all(person_parts(place, variant) for place in places for variant in range(3))
 
 
 @pytest.mark.parametrize(

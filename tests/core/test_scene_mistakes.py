@@ -480,6 +480,30 @@ def test_files_without_a_folder() -> None:
     assert all("save the scene" in m.remedy for m in found)
 
 
+def test_a_types_file_that_breaks_off_names_itself_before_its_line(folder: Path) -> None:
+    for content in (TYPES.encode() + b"[[", b"\n\xff"):
+        (folder / "types.toml").write_bytes(content)
+        mistake = mistakes(SCENE, folder)[0]
+        assert mistake.where.startswith("types.toml, line ")
+        assert mistake.line is None
+
+
+def test_brackets_apart_by_more_than_the_body_is_long(folder: Path) -> None:
+    text = TYPES.replace('"600 mm"\nleast', '"1.3 m"\nleast').replace('"750 mm"', '"1.4 m"')
+    (folder / "types.toml").write_text(text)
+    (mistake,) = mistakes(SCENE, folder)
+    assert "is less than spacing" in mistake.message
+
+
+def test_more_lengths_of_arm_than_anybody_stocks_are_refused_at_once(folder: Path) -> None:
+    many = ", ".join(f'"{i} mm"' for i in range(1, 80))
+    text = TYPES.replace('extensions = ["2 in", "6 in"]', f"extensions = [{many}]\nstack = 6")
+    (folder / "types.toml").write_text(text)
+    (mistake,) = mistakes(SCENE, folder)
+    assert mistake.where.endswith('bracket_type "short arm".extensions')
+    assert "79 lengths, 6 on one arm" in mistake.message
+
+
 def test_a_types_file_that_is_missing_is_the_only_mistake(folder: Path) -> None:
     (folder / "types.toml").unlink()
     (mistake,) = mistakes(SCENE, folder)
@@ -503,6 +527,7 @@ def test_a_mistake_in_a_types_file_says_which_file(folder: Path) -> None:
         ('aperture_length = "1 m"', 'aperture_length = "2 m"', "length", "is less than aperture"),
         ('ends = "300 mm"', "", "combustible.ends", "is missing"),
         ('mounts = ["ceiling", "wall"]', 'mounts = ["roof"]', "mounts[1]", 'there is no "roof"'),
+        ('mounts = ["ceiling", "wall"]', "mounts = []", "mounts", "is empty"),
     ],
 )  # fmt: skip
 def test_types_must_fit_in_themselves(

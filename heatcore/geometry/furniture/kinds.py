@@ -56,6 +56,9 @@ BUILD: dict[str, Callable[[Size, Finish], Piece]] = {
     "stool": seats.stool,
     "bar": tables.bar,
 }
+HIGHEST = 1.4
+"""So many times the greatest height of its kind, a piece is a slip: nobody could sit at it."""
+
 CLOTH = "fabric sand"
 CLOTHS = ("fabric", "canvas", "leather", "wicker")
 
@@ -66,17 +69,25 @@ def checked_size(furniture: Furniture) -> Size:
     Raises
     ------
     InputError
-        If the stated size is too small for the piece to be what it is.
+        If the stated size is too small or too high for the piece to be what it is.
     """
     if furniture.size is None:
         return SIZES[furniture.kind]
-    least, _ = LIMITS[furniture.kind]
+    least, usual = LIMITS[furniture.kind]
+    called = ("an " if furniture.kind[0] in "aeiou" else "a ") + furniture.kind.replace("_", " ")
     if any(given < need for given, need in zip(furniture.size, least, strict=True)):
         needs = " x ".join(f"{need:.2f}" for need in least)
         raise InputError(
             where(furniture, "size"),
-            f"is too small for a {furniture.kind.replace('_', ' ')}",
+            f"is too small for {called}",
             f"give width, depth and height of at least {needs} m",
+        )
+    highest = HIGHEST * usual[2]
+    if furniture.kind != "planter" and furniture.size[2] > highest:
+        raise InputError(
+            where(furniture, "size"),
+            f"is too high for {called}",
+            f"give a height, the third figure, of at most {highest:.2f} m",
         )
     return furniture.size
 
