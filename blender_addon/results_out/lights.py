@@ -21,7 +21,9 @@ from .forms import along
 from .keys import Keys
 
 APART = 4.6  # m between two lamps, about
-HEIGHT = 2.15  # m, over every head
+# Height of what shines down, over every head, and of what shines up. Level with each other they
+# would leave a dark line round the walls.
+DOWN, UP = 2.15, 1.45  # m
 WHITE, LAMP = np.array([1.0, 0.93, 0.84]), np.array([1.0, 0.79, 0.56])
 UP_SHARE = 0.55  # of the light that goes up to the ceiling, where the heaters hang
 LANTERN_W = 14.0
@@ -36,12 +38,15 @@ def draw_lights(canvas: Canvas, evaluation: Evaluation, views: Sequence[View], k
     places, area = lamp_places(evaluation.model.floor_outline)
     warm = hours[0].warm if hours else 1.0
     for number, (x, y) in enumerate(places, start=1):
-        for name, share, turn in (("up", UP_SHARE, pi), ("down", 1.0 - UP_SHARE, 0.0)):
+        for name, share, turn, height in (
+            ("up", UP_SHARE, pi, UP),
+            ("down", 1.0 - UP_SHARE, 0.0, DOWN),
+        ):
             data: Any = bpy.data.lights.new(f"lamp {number} {name}", "AREA")
             data.shape, data.size = "DISK", 2.8 * canvas.per_metre
             data.color = (WHITE + (LAMP - WHITE) * warm).tolist()
             lamp = canvas.put(data.name, data, Shown(None), collection)
-            lamp.location = canvas.units([x, y, HEIGHT]).tolist()
+            lamp.location = canvas.units([x, y, height]).tolist()
             lamp.rotation_euler = (turn, 0.0, 0.0)
             lamp.visible_camera = lamp.visible_glossy = False
             watts = share * area / len(places) * canvas.per_metre**2
