@@ -121,7 +121,10 @@ def command(blender: Path | None) -> list[str]:
     if blender is not None:
         if not blender.is_file():
             raise MissingBlender(f"there is no Blender at {blender}", "name Blender's program file")
-        python_path = f"import sys; sys.path.insert(0, {str(Path(script).parents[1])!r})"
+        # Its own packages first; ours are of use to it where both run the same Python.
+        ours = [entry for entry in sys.path if entry.endswith("site-packages")]
+        root = str(Path(script).parents[1])
+        python_path = f"import sys; sys.path.insert(0, {root!r}); sys.path += {ours!r}"
         return [
             str(blender),
             "--background",
