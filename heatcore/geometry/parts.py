@@ -108,6 +108,7 @@ class Place:
     occupied : whether somebody is there in the pictures
     stature : body height [m]
     table_height : of the table or bar in front, on which the arms rest; 0 where there is none [m]
+    can_move_away : whether the person can leave by themselves
     """
 
     name: str
@@ -119,6 +120,7 @@ class Place:
     occupied: bool
     stature: float = 1.72
     table_height: float = 0.0
+    can_move_away: bool = True
 
     @property
     def seated(self) -> bool:

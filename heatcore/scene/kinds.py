@@ -18,7 +18,8 @@ class Quantity:
 
     Attributes
     ----------
-    dimension : length, angle, pitch, power, temperature, speed, share or voltage
+    dimension : length, angle, pitch, power, temperature, temperature step, speed, share, voltage,
+        irradiance or duration
     above : it must be more than this [SI]
     at_least, at_most : it must lie within these [SI]
     """
@@ -84,9 +85,13 @@ HingeAngle = Annotated[float, Quantity("angle", at_least=0.0, at_most=pi / 2)]
 Pitch = Annotated[float, Quantity("pitch", at_least=0.0, at_most=1.3)]
 Power = Annotated[float, Quantity("power", above=0.0, at_most=1e6)]
 Temperature = Annotated[float, Quantity("temperature", at_least=-60.0, at_most=3000.0)]
+TemperatureStep = Annotated[float, Quantity("temperature step", above=0.0, at_most=100.0)]
+Irradiance = Annotated[float, Quantity("irradiance", above=0.0, at_most=1e5)]
+Duration = Annotated[float, Quantity("duration", above=0.0, at_most=7 * 86400.0)]
 Speed = Annotated[float, Quantity("speed", at_least=0.0, at_most=60.0)]
 Share = Annotated[float, Quantity("share", at_least=0.0, at_most=1.0)]
 Voltage = Annotated[float, Quantity("voltage", above=0.0, at_most=1000.0)]
+NonNegativeNumber = Annotated[float, Number(at_least=0.0)]
 PositiveNumber = Annotated[float, Number(above=0.0)]
 Count = Annotated[int, Number(at_least=0, at_most=100)]
 Name = Annotated[str, Word("name")]
@@ -95,6 +100,7 @@ RoofName = Annotated[str, Reference(("roof",))]
 WallName = Annotated[str, Reference(("wall",))]
 CarrierName = Annotated[str, Reference(("roof", "rafters", "beam", "wall"))]
 LandmarkName = Annotated[str, Reference(("post", "beam", "wall", "furniture", "seat", "person"))]
+FurnitureName = Annotated[str, Reference(("furniture",))]
 PlaceName = Annotated[str, Reference(("seat", "person"))]
 HeaterTypeName = Annotated[str, Reference(("heater_type",))]
 BracketTypeName = Annotated[str, Reference(("bracket_type",))]

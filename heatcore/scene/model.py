@@ -21,11 +21,16 @@ from heatcore.scene.kinds import (
     BracketTypeName,
     CarrierName,
     Count,
+    Duration,
     FilePath,
+    FurnitureName,
     HeaterTypeName,
+    Irradiance,
     LandmarkName,
     Name,
     NonNegativeLength,
+    NonNegativeNumber,
+    Outline,
     PlaceName,
     PlanPoint,
     PositiveLength,
@@ -36,6 +41,8 @@ from heatcore.scene.kinds import (
     Speed,
     Stature,
     Temperature,
+    TemperatureStep,
+    Voltage,
 )
 from heatcore.scene.space import (
     Beam,
@@ -66,6 +73,7 @@ FurnitureKind = Literal[
 ]
 Posture = Literal["upright", "lounging", "perched"]
 Attitude = Literal["level", "slope"]
+Practice = Literal["north_american", "iec"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,11 +85,58 @@ class Climate:
     air_temperature : air temperature
     wind : wind speed at 1.1 m above the floor, where people sit
     humidity : relative humidity, 0 to 1
+    radiant_temperature : mean radiant temperature without the heaters; left out, that of the air
     """
 
     air_temperature: Temperature = 10.0
     wind: Speed = 1.0
     humidity: Share = 0.5
+    radiant_temperature: Temperature | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Target:
+    """What counts as warm.
+
+    A place is warm where its UTCI reaches `utci`, or where the heaters raise its UTCI by `gain`,
+    whichever comes first.
+
+    Attributes
+    ----------
+    utci : Universal Thermal Climate Index to be reached; 9 C is where its own scale puts the lower
+        end of no thermal stress
+    gain : rise of the UTCI by the heaters
+    irradiance : from which a floor counts as warmed, and which bounds a heater's reach (common
+        practice, no source)
+    head_irradiance : from above, on the head, from which an advisory is given (common practice, no
+        confirmed source)
+    """
+
+    utci: Temperature = 9.0
+    gain: TemperatureStep = 3.0
+    irradiance: Irradiance = 100.0
+    head_irradiance: Irradiance = 240.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Supply:
+    """What feeds the heaters, and what it costs.
+
+    Attributes
+    ----------
+    voltage : of the supply; left out, each heater type's own
+    practice : how circuits are rated: north_american (125 % for a continuous load) or iec
+    electricity_price, gas_price : for a kilowatt-hour; left out, energy is told and no cost
+    currency : written before a price
+    evening : how long the heaters work of an evening
+    """
+
+    voltage: Voltage | None = None
+    practice: Practice = "north_american"
+    electricity_price: NonNegativeNumber | None = None
+    gas_price: NonNegativeNumber | None = None
+    currency: str = ""
+    evening: Duration = 14400.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,6 +151,8 @@ class Site:
     north : where north lies on the plan, from world X counter-clockwise
     open_share : open share of the perimeter; left out, it is taken from the walls
     climate : the design evening
+    target : what counts as warm
+    supply : what feeds the heaters
     assumptions : what was assumed; the sheets repeat it
     unknowns : what the drawings do not say; the sheets repeat it
     """
@@ -106,6 +163,8 @@ class Site:
     north: Angle = 1.5707963267948966
     open_share: Share | None = None
     climate: Climate = Climate()
+    target: Target = Target()
+    supply: Supply = Supply()
     assumptions: tuple[str, ...] = ()
     unknowns: tuple[str, ...] = ()
 
@@ -158,6 +217,8 @@ class Seat:
     posture : upright, lounging or perched (on a bar stool)
     height : of the seat
     occupied : whether somebody sits there in the pictures
+    can_move_away : false for somebody who cannot leave by themselves, such as a small child; the
+        cautions name the place
     """
 
     name: Name
@@ -166,6 +227,7 @@ class Seat:
     posture: Posture = "upright"
     height: SeatHeight = 0.45
     occupied: bool = True
+    can_move_away: bool = True
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,12 +240,34 @@ class Person:
     at : where, in plan
     facing : the direction in which the person looks
     stature : body height
+    can_move_away : as for a seat
     """
 
     name: Name
     at: PlanPoint
     facing: Angle = 0.0
     stature: Stature = 1.72
+    can_move_away: bool = True
+
+
+@dataclass(frozen=True, kw_only=True)
+class Zone:
+    """Part of the place that is judged by itself, such as a table or a lounge.
+
+    Attributes
+    ----------
+    name : unique name
+    outline : corners of a simple polygon, either way round
+    around : a piece of furniture that it lies about, instead of an outline
+    margin : how far it goes beyond that furniture
+    level : height of the plane on which it is judged, above the floor
+    """
+
+    name: Name
+    outline: Outline | None = None
+    around: FurnitureName | None = None
+    margin: NonNegativeLength = 0.6
+    level: NonNegativeLength = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -276,6 +360,7 @@ class Scene:
     rafters : exposed timbers under the roofs
     post, beam, wall, door, window, screen, fitting : what stands and hangs
     furniture, seat, person : who is to be warm, and on what
+    zone : parts of the place that are judged by themselves
     heater : the heaters
     option : named alternatives
     types : further files of heater and bracket types, in the scene's folder
@@ -295,6 +380,7 @@ class Scene:
     furniture: tuple[Furniture, ...] = ()
     seat: tuple[Seat, ...] = ()
     person: tuple[Person, ...] = ()
+    zone: tuple[Zone, ...] = ()
     heater: tuple[Heater, ...] = ()
     option: tuple[Option, ...] = ()
     types: tuple[FilePath, ...] = ()

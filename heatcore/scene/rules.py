@@ -13,7 +13,7 @@ from heatcore.scene.document import listed, quoted
 from heatcore.scene.drafts import Draft, Reader, label
 from heatcore.scene.heights import resolve_heights
 from heatcore.scene.kinds import Outline
-from heatcore.scene.model import Furniture, Heater, Scene, Seat
+from heatcore.scene.model import Furniture, Heater, Scene, Seat, Zone
 from heatcore.scene.names import WITH_CHAIRS
 from heatcore.scene.outlines import SAME_POINT, WIDEST
 from heatcore.scene.shapes import kinds_of
@@ -21,7 +21,10 @@ from heatcore.scene.space import Door, Roof, Screen, Wall, Window
 from heatcore.scene.types import BracketType, HeaterType
 
 # Keys of which exactly one is given, and keys of which at most one is.
-EXACTLY_ONE: Mapping[type, tuple[str, str]] = {Heater: ("at", "offset")}
+EXACTLY_ONE: Mapping[type, tuple[str, str]] = {
+    Heater: ("at", "offset"),
+    Zone: ("outline", "around"),
+}
 AT_MOST_ONE: Mapping[type, tuple[str, str]] = {Heater: ("tilt", "aim_at")}
 
 # What each mount is fixed to.

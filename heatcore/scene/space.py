@@ -10,6 +10,7 @@ from typing import Literal
 
 from heatcore.scene.kinds import (
     Angle,
+    Duration,
     Name,
     NonNegativeLength,
     Outline,
@@ -28,6 +29,7 @@ HipEnds = Literal["both", "first", "last"]
 DoorKind = Literal["hinged", "pair", "sliding", "folding"]
 Hand = Literal["left", "right"]
 Swing = Literal["in", "out"]
+FloorConstruction = Literal["slab", "pavers", "decking"]
 FittingKind = Literal["fan", "light", "speaker", "sprinkler", "television", "fireplace"]
 
 
@@ -41,12 +43,16 @@ class Floor:
     material : what it looks like
     combustible : left out, the material decides; a material that does not say counts as combustible
     thickness : of the slab or deck
+    construction : slab, pavers (on sand) or decking; left out, the material decides
+    warmed_for : time after which its warm-up under the heaters is told
     """
 
     outline: Outline
     material: str = "concrete"
     combustible: bool | None = None
     thickness: PositiveLength = 0.1
+    construction: FloorConstruction | None = None
+    warmed_for: Duration = 1800.0
 
 
 @dataclass(frozen=True, kw_only=True)

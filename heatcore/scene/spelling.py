@@ -12,12 +12,15 @@ from heatcore.units import (
     UnitSystem,
     format_length,
     parse_angle,
+    parse_duration,
     parse_fraction,
+    parse_irradiance,
     parse_length,
     parse_pitch,
     parse_power,
     parse_speed,
     parse_temperature,
+    parse_temperature_step,
     parse_voltage,
 )
 
@@ -30,6 +33,9 @@ _PARSE: dict[str, Callable[[str | float], float]] = {
     "speed": parse_speed,
     "share": parse_fraction,
     "voltage": parse_voltage,
+    "temperature step": parse_temperature_step,
+    "irradiance": parse_irradiance,
+    "duration": parse_duration,
 }
 
 # As a file shows them, quotes included.
@@ -42,6 +48,9 @@ EXAMPLE = {
     "speed": '"1.5 m/s" or "3 mph"',
     "share": '0.6 or "60 %"',
     "voltage": '"240 V"',
+    "temperature step": '"3 K" or "5 F"',
+    "irradiance": '"100 W/m2"',
+    "duration": '"30 min" or "4 h"',
 }
 
 # The unit used inside, in which every value can be spelled exactly.
@@ -53,6 +62,9 @@ _INSIDE = {
     "temperature": "C",
     "speed": "m/s",
     "voltage": "V",
+    "temperature step": "K",
+    "irradiance": "W/m2",
+    "duration": "s",
 }
 
 # Dimensions whose zero is the same in every unit.
@@ -160,6 +172,14 @@ def _spellings(dimension: str, value: float, units: UnitSystem) -> Iterator[str]
             yield from chain(_decimals(value / 0.44704, "mph", 2), metric) if imperial else metric
         case "voltage":
             yield from _decimals(value, "V", 1)
+        case "temperature step":
+            kelvin = _decimals(value, "K", 2)
+            yield from chain(_decimals(value * 1.8, "F", 2), kelvin) if imperial else kelvin
+        case "irradiance":
+            yield from _decimals(value, "W/m2", 1)
+        case "duration":
+            hours, minutes = _decimals(value / 3600, "h", 2), _decimals(value / 60, "min", 2)
+            yield from hours if value >= 7200 else minutes
 
 
 def _feet_inches(length_m: float) -> Iterator[str]:

@@ -16,6 +16,7 @@ from heatcore.scene.kinds import (
     HingeAngle,
     Name,
     NonNegativeLength,
+    NonNegativeNumber,
     PositiveLength,
     PositiveNumber,
     Power,
@@ -58,17 +59,25 @@ class Pattern:
 
     A cosine power pattern sends ``I = I0 cos(x)**along * cos(y)**across``, where x and y are the
     angles of the direction's projections on the heater's XZ and YZ planes from its axis. A uniform
-    radiance is the Lambertian aperture of a panel (``I = I0 cos(theta)``).
+    radiance is the Lambertian aperture of a panel (``I = I0 cos(theta)``). A table gives the
+    intensity over the same two angles x and y, linear between its entries and nothing beyond them;
+    angles that begin at 0 go for both sides.
 
     Attributes
     ----------
-    kind : cosine or uniform
+    kind : cosine, uniform or table
     along, across : exponents of a cosine power along the body and across it
+    angles_along, angles_across : of a table, ascending; 0 to 90 degrees, or -90 to 90
+    intensities : of a table, in any unit: a row for each angle along, in it an entry for each
+        angle across
     """
 
-    kind: Literal["cosine", "uniform"] = "cosine"
+    kind: Literal["cosine", "uniform", "table"] = "cosine"
     along: PositiveNumber = 1.0
     across: PositiveNumber = 1.0
+    angles_along: tuple[Angle, ...] = ()
+    angles_across: tuple[Angle, ...] = ()
+    intensities: tuple[tuple[NonNegativeNumber, ...], ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,7 +98,6 @@ class HeaterType:
     aperture_length, aperture_width : of the emitting rectangle
     rods : how many elements are seen glowing
     pattern : how the radiation is spread
-    reach : how far from the aperture the beam is taken to warm a person
     combustible : required distances to combustible material
     noncombustible : required distances to non-combustible material
     mounts : how it may be mounted
@@ -118,7 +126,6 @@ class HeaterType:
     aperture_width: PositiveLength
     rods: Count = 1
     pattern: Pattern = Pattern()
-    reach: PositiveLength
     combustible: Distances
     noncombustible: Distances
     mounts: tuple[MountKind, ...] = ("ceiling",)

@@ -16,6 +16,7 @@ from heatcore.units.reading import (
     parse_power,
     parse_speed,
     parse_temperature,
+    parse_temperature_step,
     parse_voltage,
 )
 from heatcore.units.writing import (
@@ -30,6 +31,7 @@ from heatcore.units.writing import (
     format_power,
     format_speed,
     format_temperature,
+    format_temperature_step,
 )
 
 __all__ = [
@@ -45,6 +47,7 @@ __all__ = [
     "format_power",
     "format_speed",
     "format_temperature",
+    "format_temperature_step",
     "parse_angle",
     "parse_duration",
     "parse_fraction",
@@ -54,5 +57,6 @@ __all__ = [
     "parse_power",
     "parse_speed",
     "parse_temperature",
+    "parse_temperature_step",
     "parse_voltage",
 ]

@@ -143,4 +143,9 @@ IRRADIANCE = Quantity(
     ),
     least=Fraction(0),
 )
+TEMPERATURE_STEP = Quantity(
+    "a difference of temperature",
+    "3 K or 5 °F",
+    _spelled({"k kelvin c °c degc celsius": 1, "f °f degf fahrenheit": Fraction(5, 9)}),
+)
 PITCH = Quantity("a pitch", "4:12, 18.4 deg or 33.3%", ANGLE.units)

@@ -29,6 +29,7 @@ from heatcore.units.quantities import (
     POWER,
     SPEED,
     TEMPERATURE,
+    TEMPERATURE_STEP,
     VOLTAGE,
 )
 
@@ -206,6 +207,11 @@ def parse_irradiance(text: str | float, unit: str | None = None) -> float:
     As `parse_angle`; less than nothing is refused.
     """
     return read_quantity(IRRADIANCE, text, unit)
+
+
+def parse_temperature_step(text: str | float, unit: str | None = None) -> float:
+    """Read a difference of temperature such as ``3 K`` or ``5 °F`` [K]; as `parse_angle`."""
+    return read_quantity(TEMPERATURE_STEP, text, unit)
 
 
 def parse_fraction(text: str | float) -> float:

@@ -9,7 +9,15 @@ from typing import Literal
 
 from heatcore.errors import UnitError
 from heatcore.units.grammar import spelling
-from heatcore.units.quantities import INCH_M, IRRADIANCE, POWER, SPEED, TEMPERATURE, Quantity
+from heatcore.units.quantities import (
+    INCH_M,
+    IRRADIANCE,
+    POWER,
+    SPEED,
+    TEMPERATURE,
+    TEMPERATURE_STEP,
+    Quantity,
+)
 
 Rounding = Literal["nearest", "up", "down"]
 
@@ -169,6 +177,11 @@ def format_power(power_w: float, unit: Literal["W", "kW", "Btu/h", "kBtu/h"] | N
 def format_temperature(temperature_c: float, system: UnitSystem | str) -> str:
     """Write a temperature [degrees Celsius] to a tenth of a degree: ``5 °C`` or ``41 °F``."""
     return _in_unit(temperature_c, TEMPERATURE, _of(system, "°F", "°C"), 1)
+
+
+def format_temperature_step(step_k: float, system: UnitSystem | str) -> str:
+    """Write a difference of temperature [K] to a tenth: ``3 K`` or ``5.4 °F``."""
+    return _in_unit(step_k, TEMPERATURE_STEP, _of(system, "°F", "K"), 1)
 
 
 def format_speed(speed_m_s: float, system: UnitSystem | str) -> str:

@@ -21,6 +21,7 @@ def seat_place(seat: Seat) -> Place:
         posture=seat.posture,
         seat_height=seat.height,
         occupied=seat.occupied,
+        can_move_away=seat.can_move_away,
     )
 
 
@@ -35,6 +36,7 @@ def standing_place(person: Person) -> Place:
         seat_height=0.0,
         occupied=True,
         stature=person.stature,
+        can_move_away=person.can_move_away,
     )
 
 
