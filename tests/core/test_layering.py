@@ -24,6 +24,7 @@ FLOW = (
     "sizing",
     "evaluate",
     "remedies",
+    "compare",
     "views",
     "sheets",
     "blender_process",
@@ -33,6 +34,7 @@ FLOW = (
 # Libraries that a single file speaks for.
 SOLE_IMPORTER = {
     "embreex": "heatcore/geometry/rays.py",
+    "thermofeel": "heatcore/heat/comfort.py",
     "tqdm": "heatcore/blender_process.py",
 }
 
