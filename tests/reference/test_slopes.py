@@ -16,24 +16,9 @@ from heatcore.geometry.parts import Part
 from heatcore.scene.types import Distances
 from heatcore.units import parse_pitch
 from tests.core.mounting_site import bracket, heater, heater_type, hung, slope
+from tests.reference.rafters import RAFTERS
 
 INCH = 0.0254
-
-# x in 12, degrees, rafter factor
-TABLE = [
-    (1, 4.7636, 1.003466),
-    (2, 9.4623, 1.013794),
-    (3, 14.0362, 1.030776),
-    (4, 18.4349, 1.054093),
-    (5, 22.6199, 1.083333),
-    (6, 26.5651, 1.118034),
-    (7, 30.2564, 1.157704),
-    (8, 33.6901, 1.201850),
-    (9, 36.8699, 1.250000),
-    (10, 39.8056, 1.301708),
-    (11, 42.5104, 1.356568),
-    (12, 45.0000, 1.414214),
-]
 
 # x in 12, difference of the drops, distance of the holes along the slope [in]; brackets 36 in apart
 # in plan, the heater along the fall line, plumb arms.
@@ -55,7 +40,7 @@ def pitched(rise: float) -> Part:
     return slope(parse_pitch(f"{rise}:12"))
 
 
-@pytest.mark.parametrize(("rise", "angle", "factor"), TABLE)
+@pytest.mark.parametrize(("rise", "angle", "factor"), RAFTERS)
 def test_pitch_and_rafter_factor(rise: int, angle: float, factor: float) -> None:
     pitch = parse_pitch(f"{rise}:12")
     assert degrees(pitch) == pytest.approx(angle, abs=5e-5)
