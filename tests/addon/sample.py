@@ -38,7 +38,6 @@ LINEAR = HeaterType(
     aperture_length=1.1,
     aperture_width=0.13,
     rods=2,
-    reach=3.0,
     combustible=Distances(above=0.2, sides=0.45, ends=0.35, below=0.9),
     noncombustible=Distances(above=0.1, sides=0.2, ends=0.2, below=0.5),
     spacing=0.8,

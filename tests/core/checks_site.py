@@ -19,7 +19,7 @@ from heatcore.scene.types import BracketType, Distances, HeaterType
 LINEAR = HeaterType(
     name="linear", label="Linear heater", note="invented", input_power=3000.0, voltage=240.0,
     radiant_fraction=0.6, element_temperature=850.0, length=1.2, width=0.2, height=0.1,
-    aperture_length=1.1, aperture_width=0.13, reach=3.0,
+    aperture_length=1.1, aperture_width=0.13,
     combustible=Distances(above=0.2, sides=0.45, ends=0.35, below=0.9),
     noncombustible=Distances(above=0.1, sides=0.2, ends=0.2, below=0.5),
     spacing=0.6, least_spacing=0.5, most_spacing=0.9, least_height=2.1, most_height=3.5, mass=9.0,

@@ -22,7 +22,7 @@ from heatcore.units import UnitSystem
 LINEAR = HeaterType(
     name="linear", label="Linear heater", note="invented", input_power=3000.0, voltage=240.0,
     radiant_fraction=0.6, element_temperature=850.0, length=1.0, width=0.2, height=0.1,
-    aperture_length=0.9, aperture_width=0.13, rods=1, reach=3.0,
+    aperture_length=0.9, aperture_width=0.13, rods=1,
     combustible=Distances(above=0.2, sides=0.45, ends=0.35, below=0.9),
     noncombustible=Distances(above=0.1, sides=0.2, ends=0.2, below=0.5),
     mounts=("ceiling", "wall", "beam", "stem"),

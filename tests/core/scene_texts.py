@@ -24,7 +24,6 @@ height = "100 mm"
 aperture_length = "1 m"
 aperture_width = "150 mm"
 pattern = { along = 1.5, across = 2.5 }
-reach = "3 m"
 combustible = { above = "150 mm", sides = "400 mm", ends = "300 mm", below = "800 mm" }
 noncombustible = { above = "100 mm", sides = "200 mm", ends = "150 mm", below = "500 mm" }
 mounts = ["ceiling", "wall"]

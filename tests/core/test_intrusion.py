@@ -26,7 +26,6 @@ TYPE = HeaterType(
     height=0.1,
     aperture_length=0.9,
     aperture_width=0.1,
-    reach=3.0,
     combustible=Distances(above=0.3, sides=0.4, ends=0.5, below=0.6),
     noncombustible=Distances(above=0.1, sides=0.1, ends=0.1, below=0.1),
     spacing=0.5,
