@@ -6,11 +6,18 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import cached_property
+from math import cos, sin
 
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Ints, locked
 from heatcore.scene.model import Posture
+
+USUAL_STATURE = 1.72  # m
+
+# Ankles, waist and head of somebody on a lounger: ahead of the hips and above the seat [m], as the
+# figures lie (see `people.pose`).
+LOUNGING = ((0.83, 0.09), (-0.11, 0.19), (-0.43, 0.60))
 
 
 class Kind(StrEnum):
@@ -118,7 +125,7 @@ class Place:
     posture: Posture | str
     seat_height: float
     occupied: bool
-    stature: float = 1.72
+    stature: float = USUAL_STATURE
     table_height: float = 0.0
     can_move_away: bool = True
 
@@ -131,13 +138,35 @@ class Place:
     def heights(self) -> tuple[float, float, float]:
         """Heights of ankles, waist and head above the floor [m].
 
-        Seated 0.1, 0.6, 1.1 m, standing 0.1, 1.1, 1.7 m (ISO 7726:1998, from memory); a seat higher
-        or lower than a chair's 0.45 m carries waist and head with it.
+        Seated 0.1, 0.6, 1.1 m, standing 0.1, 1.1, 1.7 m (ISO 7726:1998, from memory), which the
+        stature scales. A seat higher or lower than a chair's 0.45 m carries waist and head with it,
+        and on a stool the ankles too, for the feet rest on its ring. On a lounger they are those of
+        somebody who lies back with the legs stretched out.
         """
-        if not self.seated:
-            return (0.1, 1.1, 1.7)
+        ankles, waist, head = (float(z) for z in self._body[:, 1])
+        return ankles, waist, head
+
+    @property
+    def points(self) -> Floats:
+        """(3, 3) ankles, waist and head in the world [m], read-only.
+
+        Above the person's middle; of somebody on a lounger, along the facing.
+        """
+        ahead, up = self._body.T
+        x, y = cos(self.facing) * ahead, sin(self.facing) * ahead
+        return locked(self.point + np.column_stack([x, y, up]))
+
+    @property
+    def _body(self) -> Floats:
+        """(3, 2) how far ankles, waist and head lie ahead of the middle, and above the floor."""
+        if self.posture == "standing":
+            share = self.stature / USUAL_STATURE
+            return np.array([(0.0, 0.1), (0.0, 1.1), (0.0, 1.7)]) * share
+        if self.posture == "lounging":
+            return np.array([(ahead, self.seat_height + up) for ahead, up in LOUNGING])
         lift = self.seat_height - 0.45
-        return (0.1, 0.6 + lift, 1.1 + lift)
+        feet = max(lift, 0.0) if self.posture == "perched" else 0.0
+        return np.array([(0.0, 0.1 + feet), (0.0, 0.6 + lift), (0.0, 1.1 + lift)])
 
 
 @dataclass(frozen=True, eq=False)
