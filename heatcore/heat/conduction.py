@@ -244,9 +244,9 @@ def _cells(layers: Sequence[Layer], seconds: float) -> tuple[Floats, Floats, Flo
         reach = sqrt(layer.solid.diffusivity_m2_s * seconds)
         finest = min(reach, layer.thickness) / _FINE
         bottom = top + layer.thickness
-        ends = [log1p(_GROWTH * depth / finest) for depth in (top, bottom)]
-        count = max(_LEAST_CELLS, ceil((ends[1] - ends[0]) / _GROWTH))
-        edges = finest / _GROWTH * np.expm1(np.linspace(*ends, count + 1))
+        first, last = (log1p(_GROWTH * depth / finest) for depth in (top, bottom))
+        count = max(_LEAST_CELLS, ceil((last - first) / _GROWTH))
+        edges = finest / _GROWTH * np.expm1(np.linspace(first, last, count + 1))
         steps.append(np.diff(edges))
         solids += count * [layer.solid]
         top = bottom

@@ -19,8 +19,9 @@ class WarmUp:
     point : (3,) where that is [m]
     hottest_k : rise of the surface's temperature there [K]
     typical_k : the same at the median of the warmed floor [K]; 0 where none is
-    lost_share : share of the absorbed heat that surface losses have taken by then, at the hottest
-    seat_gain_k : by how much that raises the UTCI of a person seated over the typical warmed floor
+    lost_share : share of the absorbed heat that the floor has given off again by then
+    seat_gain_k : by how much, at most, that raises the UTCI of a person seated over the typical
+        warmed floor
     notes : what was assumed
     """
 
