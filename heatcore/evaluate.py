@@ -8,8 +8,9 @@ from heatcore.checks import check
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.geometry.build import build
 from heatcore.geometry.parts import Model
-from heatcore.heat import cast, floor_share, lit_places
+from heatcore.heat import Surroundings, cast, emitters_of, floor_share, lit_places, surroundings
 from heatcore.heat.beam import Beam, FloorShare, PlaceLight
+from heatcore.heat.emitter import Emitter
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
@@ -25,6 +26,8 @@ class Evaluation:
     model : the site made solid
     mounts : each heater, hung
     beams : each heater's beam and landings
+    emitters : what radiates from each heater
+    surroundings : what is in the way of radiation
     places : how each seat and each standing person lies to the beams
     floor : how much of the floor the beams reach
     findings : what the checks say
@@ -34,6 +37,8 @@ class Evaluation:
     model: Model
     mounts: tuple[Mount, ...]
     beams: tuple[Beam, ...]
+    emitters: tuple[Emitter, ...]
+    surroundings: Surroundings
     places: tuple[PlaceLight, ...]
     floor: FloorShare
     findings: tuple[Finding, ...]
@@ -54,8 +59,10 @@ def evaluate(scene: Scene) -> Evaluation:
     """
     model = build(scene)
     mounts = hang(scene, model)
-    beams = cast(mounts, model)
-    places = lit_places(mounts, model)
+    emitters, around = emitters_of(mounts), surroundings(mounts, model)
+    reached = scene.site.target.irradiance
+    beams = cast(emitters, model, around, reached)
+    places = lit_places(emitters, model, around, reached)
     floor = floor_share(beams, model)
     findings = check(scene, model, mounts)
-    return Evaluation(scene, model, mounts, beams, places, floor, findings)
+    return Evaluation(scene, model, mounts, beams, emitters, around, places, floor, findings)

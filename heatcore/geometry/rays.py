@@ -1,8 +1,14 @@
-"""Rays against the model's solids. The only importer of Embree."""
+"""Rays against the model's solids. The only importer of Embree.
+
+Embree counts in single precision, and its rays may be of any length: a direction that is the whole
+way, traced to the parameter 1, costs nothing but the subtraction.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 from embreex.mesh_construction import TriangleMesh
@@ -12,10 +18,70 @@ from numpy.typing import NDArray
 from heatcore.geometry.frames import Floats, Ints, locked
 from heatcore.geometry.parts import Mesh
 
-# Embree counts in single precision, about 1e-7 of a coordinate; two millimetres at either end keep
-# a ray off the surface that it leaves and off the one that it is sent to.
+# Single precision is about 1e-7 of a coordinate; two millimetres at either end keep a ray off the
+# surface that it leaves and off the one that it is sent to.
 SKIN = 0.002
 AT_ONCE = 1 << 20  # rays a call: bounds the memory, some 100 bytes a ray
+
+Flags = NDArray[np.bool_]
+Singles = NDArray[np.float32]
+
+# Up, and level to either side; no wall of a patio runs exactly along them.
+_PROBES = locked([(0.0, 0.0, 1.0), (0.803, 0.596, 0.0), (-0.803, -0.596, 0.0)])
+
+
+class _Layer:
+    """Solids that Embree holds together, counted from their own middle.
+
+    Single precision is spent near the solids, wherever they lie in the world.
+    """
+
+    def __init__(self, solids: Sequence[tuple[str, Mesh]]) -> None:
+        self.names = tuple(name for name, _ in solids)
+        bounds = np.array([mesh.bounds for _, mesh in solids])
+        self.low: Floats = bounds[:, 0].min(axis=0)
+        self.high: Floats = bounds[:, 1].max(axis=0)
+        self.middle: Floats = bounds.mean(axis=(0, 1))
+        self.scene = EmbreeScene(robust=True)
+        # Embree answers with the number of the geometry, and numbers them as they come.
+        self._held = [
+            TriangleMesh(
+                self.scene,
+                (mesh.vertices - self.middle).astype(np.float32),
+                mesh.triangles.astype(np.int32),
+            )
+            for _, mesh in solids
+        ]
+
+    def near(self, points: Floats) -> Singles:
+        """World points (n, 3) as Embree counts them."""
+        return (points - self.middle).astype(np.float32)
+
+    def apart(self, low: Floats, high: Floats) -> bool:
+        """Whether no ray within a box can meet anything of this layer."""
+        return bool(np.any(low > self.high) or np.any(high < self.low))
+
+
+@dataclass(frozen=True, eq=False)
+class Targets:
+    """Points that rays are sent to, as often as is wanted: made once by `Obstacles.targets`.
+
+    Attributes
+    ----------
+    count : n
+    points : for each layer of the obstacles, (n, 3) as Embree counts them
+    low, high : (3,) corners of the box round them in the world [m]
+    """
+
+    count: int
+    points: tuple[Singles, ...]
+    low: Floats
+    high: Floats
+
+    def some(self, which: Ints) -> Targets:
+        """The chosen ones (k,) of them; the box stays."""
+        chosen = tuple(points[which] for points in self.points)
+        return Targets(len(which), chosen, self.low, self.high)
 
 
 class Obstacles:
@@ -28,20 +94,16 @@ class Obstacles:
 
     def __init__(self, solids: Iterable[tuple[str, Mesh]]) -> None:
         kept = [(name, mesh) for name, mesh in solids if len(mesh.triangles)]
+        self._layers: tuple[_Layer, ...] = (_Layer(kept),) if kept else ()
         self.names: tuple[str, ...] = tuple(name for name, _ in kept)
-        # Single precision is spent near the solids, wherever they lie in the world.
-        bounds = [mesh.bounds for _, mesh in kept]
-        self._middle = np.mean(bounds, axis=(0, 1)) if bounds else np.zeros(3)
-        self._scene = EmbreeScene(robust=True) if kept else None
-        # Embree answers with the number of the geometry, and numbers them as they come.
-        self._held = [
-            TriangleMesh(
-                self._scene,
-                (mesh.vertices - self._middle).astype(np.float32),
-                mesh.triangles.astype(np.int32),
-            )
-            for _, mesh in kept
-        ]
+
+    @classmethod
+    def together(cls, *groups: Obstacles) -> Self:
+        """Several groups of obstacles as one; what each holds is shared, not built anew."""
+        out = cls(())
+        out._layers = tuple(layer for group in groups for layer in group._layers)
+        out.names = tuple(name for group in groups for name in group.names)
+        return out
 
     def first(self, origins: Floats, directions: Floats) -> tuple[Floats, Ints]:
         """What each ray meets first.
@@ -58,46 +120,107 @@ class Obstacles:
         """
         count = len(origins)
         distances, which = np.full(count, np.inf), np.full(count, -1, dtype=np.int64)
-        if self._scene is None:
-            return distances, which
-        for part in _batches(count):
-            start = (origins[part] + SKIN * directions[part] - self._middle).astype(np.float32)
-            hit = self._scene.run(start, directions[part].astype(np.float32), output=True)
-            met = hit["primID"] >= 0
-            which[part] = np.where(met, hit["geomID"], -1)
-            distances[part] = np.where(met, hit["tfar"].astype(np.float64) + SKIN, np.inf)
+        for layer, number in self._numbered():
+            for part in _batches(count):
+                start = layer.near(origins[part] + SKIN * directions[part])
+                hit = layer.scene.run(start, directions[part].astype(np.float32), output=True)
+                met = np.where(hit["primID"] >= 0, hit["tfar"].astype(np.float64) + SKIN, np.inf)
+                nearer = met < distances[part]
+                distances[part] = np.where(nearer, met, distances[part])
+                which[part] = np.where(nearer, hit["geomID"] + number, which[part])
         return distances, which
 
-    def sees(self, origins: Floats, targets: Floats) -> NDArray[np.bool_]:
+    def sees(self, origins: Floats, targets: Floats) -> Flags:
         """Whether nothing stands between each origin (n, 3) and its target (n, 3)."""
         out = np.ones(len(origins), dtype=bool)
-        if self._scene is None:
-            return out
         for part in _batches(len(origins)):
             way = targets[part] - origins[part]
-            length = np.linalg.norm(way, axis=1)
-            far = np.maximum(length - 2 * SKIN, 0.0).astype(np.float32)
-            way = way / np.maximum(length, 1e-12)[:, None]
-            start = (origins[part] + SKIN * way - self._middle).astype(np.float32)
-            met = self._scene.run(start, way.astype(np.float32), dists=far, query="OCCLUDED")
-            out[part] = np.asarray(met) < 0
+            length = np.linalg.norm(way, axis=1, keepdims=True)
+            skin = np.minimum(SKIN / np.maximum(length, 1e-12), 0.5) * way
+            ends = self.targets(targets[part] - skin)
+            out[part] = ~self.hidden(origins[part] + skin, ends)
         return out
 
-    def visible_share(self, sources: Floats, targets: Floats) -> Floats:
-        """Share of the source points (s, 3) that each target (n, 3) sees, (n,) from 0 to 1."""
-        seen = np.zeros(len(targets))
-        for source in sources:
-            seen += self.sees(np.broadcast_to(source, targets.shape), targets)
-        return seen / len(sources)
+    def targets(self, points: Floats) -> Targets:
+        """Prepare points (n, 3) [m] to send rays to; they must lie off every surface by `SKIN`."""
+        none = np.zeros(3)
+        return Targets(
+            len(points),
+            tuple(layer.near(points) for layer in self._layers),
+            points.min(axis=0) if len(points) else none,
+            points.max(axis=0) if len(points) else none,
+        )
 
-    def blockers(self, sources: Floats, target: Floats) -> Sequence[str]:
-        """Names of what hides a target (3,) from the sources (s, 3), what hides most first."""
-        way = target - sources
-        length = np.linalg.norm(way, axis=1)
-        distances, which = self.first(sources, way / length[:, None])
-        hit = which[(which >= 0) & (distances < length - SKIN)]
-        found, counts = np.unique(hit, return_counts=True)
-        return [self.names[i] for i in found[np.argsort(-counts, kind="stable")]]
+    def hidden(self, origins: Floats, targets: Targets) -> Flags:
+        """Whether something stands between an origin, (3,) or one for each, and each target.
+
+        Parameters
+        ----------
+        origins : (3,) or (n, 3) off every surface by `SKIN` [m]
+        targets : n points from `targets`, or some of them
+
+        Returns
+        -------
+        (n,)
+        """
+        out = np.zeros(targets.count, dtype=bool)
+        low = np.minimum(np.min(np.atleast_2d(origins), axis=0, initial=np.inf), targets.low)
+        high = np.maximum(np.max(np.atleast_2d(origins), axis=0, initial=-np.inf), targets.high)
+        for layer, ends in zip(self._layers, targets.points, strict=True):
+            if targets.count and not layer.apart(low, high):
+                start = np.broadcast_to(layer.near(origins), ends.shape)
+                met = layer.scene.run(start, ends - start, dists=1.0, query="OCCLUDED")
+                out |= met >= 0
+        return out
+
+    def met(self, origin: Floats, targets: Targets) -> Ints:
+        """What stands first on the way from an origin to each target.
+
+        Parameters
+        ----------
+        origin : (3,) off every surface by `SKIN` [m]
+        targets : n points from `targets`
+
+        Returns
+        -------
+        (n,) index into `names`; -1 where the way is free
+        """
+        out = np.full(targets.count, -1, dtype=np.int64)
+        nearest = np.full(targets.count, np.inf, dtype=np.float32)
+        low, high = np.minimum(origin, targets.low), np.maximum(origin, targets.high)
+        layers = zip(self._numbered(), targets.points, strict=True)
+        for (layer, number), ends in layers:
+            if not targets.count or layer.apart(low, high):
+                continue
+            start = np.broadcast_to(layer.near(origin), ends.shape)
+            hit = layer.scene.run(start, ends - start, dists=1.0, output=True)
+            nearer = (hit["primID"] >= 0) & (hit["tfar"] < nearest)
+            out[nearer] = hit["geomID"][nearer] + number
+            nearest[nearer] = hit["tfar"][nearer]
+        return out
+
+    def encloses(self, points: Floats) -> Flags:
+        """Whether each point (n, 3) lies in a solid, or within `SKIN` of its surface.
+
+        Every solid is closed, so only from within does a ray meet its surface from behind. Where
+        solids overlap, one direction may meet the other's face first: three are tried.
+        """
+        out = np.zeros(len(points), dtype=bool)
+        for layer in self._layers:
+            for way in _PROBES:
+                for part in _batches(len(points)):
+                    start = layer.near(points[part] + SKIN * way)
+                    ways = np.broadcast_to(way.astype(np.float32), start.shape)
+                    hit = layer.scene.run(start, ways, output=True)
+                    out[part] |= (hit["primID"] >= 0) & (hit["Ng"] @ way > 0.0)
+        return out
+
+    def _numbered(self) -> Iterator[tuple[_Layer, int]]:
+        """Each layer, with the index at which its names begin."""
+        number = 0
+        for layer in self._layers:
+            yield layer, number
+            number += len(layer.names)
 
 
 def hammersley(count: int) -> Floats:

@@ -1,72 +1,68 @@
-"""Beams and where they land. Watts have their place here too: see the design's section 6."""
+"""Beams and where they land, and the irradiance behind them: see the design's section 6."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import shapely
 
-from heatcore.geometry.parts import Kind, Mesh, Model
-from heatcore.geometry.rays import Obstacles
-from heatcore.heat.aperture import Aperture
-from heatcore.heat.beam import Beam, Lit, PlaceLight
+from heatcore.geometry.parts import Model
+from heatcore.heat.beam import Beam
+from heatcore.heat.emitter import Emitter
 from heatcore.heat.landing import floor_share, landing
 from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE, full_angles
-from heatcore.heat.places import lit_by
+from heatcore.heat.places import lit_places
 from heatcore.heat.solid import beam_solid
-from heatcore.mounting.mount import BODY_TRIANGLES, Mount
+from heatcore.heat.surroundings import Surroundings, surroundings
+from heatcore.mounting.mount import Mount
 
-__all__ = ["LEVELS", "cast", "floor_share", "lit_places"]
+__all__ = [
+    "LEVELS",
+    "Surroundings",
+    "cast",
+    "emitters_of",
+    "floor_share",
+    "lit_places",
+    "surroundings",
+]
 
 LEVELS = (0.0, 0.45)  # m: the floor, and the height of a seat
 
 
-def cast(mounts: Sequence[Mount], model: Model) -> tuple[Beam, ...]:
-    """Each heater's beam, cut by whatever stands in its way; people move, and cut none."""
-    obstacles = _obstacles(mounts, model)
+def emitters_of(mounts: Iterable[Mount]) -> tuple[Emitter, ...]:
+    """What radiates from each hung heater."""
+    return tuple(map(Emitter.of, mounts))
+
+
+def cast(
+    emitters: Sequence[Emitter],
+    model: Model,
+    around: Surroundings,
+    reach_irradiance_w_m2: float,
+) -> tuple[Beam, ...]:
+    """Each heater's beam, cut by whatever stands in its way; people move, and cut none.
+
+    Parameters
+    ----------
+    emitters : of the heaters
+    model : the site
+    around : what is in the way
+    reach_irradiance_w_m2 : a beam ends where it has fallen to this on its axis
+    """
     floor = shapely.Polygon(model.floor_outline)
     beams = []
-    for aperture in map(Aperture, mounts):
-        pattern = aperture.mount.type.pattern
+    for emitter in emitters:
+        reach = emitter.reach(reach_irradiance_w_m2)
         beams.append(
             Beam(
-                heater=aperture.mount.name,
-                solid=beam_solid(aperture, obstacles),
-                angles=full_angles(pattern, BEAM_SHARE),
-                field_angles=full_angles(pattern, FIELD_SHARE),
-                landings=tuple(landing(aperture, level, floor, obstacles) for level in LEVELS),
+                heater=emitter.name,
+                solid=beam_solid(emitter, reach, around.space),
+                angles=full_angles(emitter.pattern, BEAM_SHARE),
+                field_angles=full_angles(emitter.pattern, FIELD_SHARE),
+                landings=tuple(
+                    landing(emitter, reach, level, floor, around.space) for level in LEVELS
+                ),
+                reach=reach,
             )
         )
     return tuple(beams)
-
-
-def lit_places(mounts: Sequence[Mount], model: Model) -> tuple[PlaceLight, ...]:
-    """How each place lies to every beam; what a person sits on or at does not shade that person."""
-    apertures = [Aperture(mount) for mount in mounts]
-    owned = {
-        owner: _obstacles(mounts, model, but=owner) for owner in {p.owner for p in model.places}
-    }
-    order = [Lit.BEAM, Lit.EDGE, Lit.OUTSIDE]
-    lights = []
-    for place in model.places:
-        found = {a.mount.name: lit_by(a, place, owned[place.owner]) for a in apertures}
-        lights.append(
-            PlaceLight(
-                place=place,
-                by_heater={name: lit for name, (lit, _) in found.items()},
-                why={name: why for name, (lit, why) in found.items() if lit is not Lit.BEAM},
-                best=min((lit for lit, _ in found.values()), key=order.index, default=Lit.OUTSIDE),
-            )
-        )
-    return tuple(lights)
-
-
-def _obstacles(mounts: Sequence[Mount], model: Model, but: str | None = None) -> Obstacles:
-    """Everything that stops a ray: the space without people, and the heaters' bodies."""
-    solids = [
-        (part.name, part.mesh)
-        for part in model.parts
-        if not part.swept and part.kind is not Kind.PERSON and part.owner != but
-    ]
-    bodies = [(mount.name, Mesh(mount.body, BODY_TRIANGLES)) for mount in mounts]
-    return Obstacles([*solids, *bodies])

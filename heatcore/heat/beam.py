@@ -50,10 +50,12 @@ class Beam:
     Attributes
     ----------
     heater : its name
-    solid : the beam as a closed solid, from the aperture to where it lands, or to its reach
+    solid : the beam as a closed solid, from the aperture to where it lands, or to its reach;
+        empty where it has none
     angles : beam angle along and across the body, full width at half of the peak [rad]
     field_angles : the same at a tenth [rad]
     landings : on the floor and at seat height
+    reach : distance on the axis at which the irradiance has fallen to the site's target [m]
     """
 
     heater: str
@@ -61,6 +63,7 @@ class Beam:
     angles: tuple[float, float]
     field_angles: tuple[float, float]
     landings: tuple[Landing, ...]
+    reach: float
 
 
 @dataclass(frozen=True, eq=False)

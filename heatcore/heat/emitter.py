@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import hypot, sqrt
 
-from heatcore.geometry.frames import Frame
+import numpy as np
+
+from heatcore.geometry.frames import Floats, Frame, locked
+from heatcore.geometry.rays import SKIN, hammersley
+from heatcore.heat.pattern import relative_intensity, solid_angle
+from heatcore.heat.unobstructed import unobstructed
 from heatcore.mounting.mount import Mount
 from heatcore.scene.types import Pattern
+
+ACROSS = 5  # aperture points along and across, among which the one that faces a place best is found
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,3 +52,95 @@ class Emitter:
             pattern=heater.pattern,
             element_temperature=heater.element_temperature,
         )
+
+    @property
+    def peak_w_sr(self) -> float:
+        """Intensity in the direction in which it is highest [W/sr]."""
+        return self.radiant_power_w / solid_angle(self.pattern)
+
+    def samples(self, count: int) -> Floats:
+        """(count, 3) points spread evenly over the aperture, `SKIN` before it [m], read-only."""
+        plan = (hammersley(count) - 0.5) * [self.length, self.width]
+        return locked(self.frame.to_world(np.column_stack([plan, np.full(count, -SKIN)])))
+
+    def intensity(self, directions: Floats) -> Floats:
+        """Radiant intensity of the whole aperture [W/sr].
+
+        Parameters
+        ----------
+        directions : (..., 3) away from it, in the world, of any length
+        """
+        local = np.asarray(directions, dtype=np.float64) @ self.frame.axes.T
+        return np.asarray(self.peak_w_sr * relative_intensity(self.pattern, local))
+
+    def share(self, points: Floats) -> Floats:
+        """Intensity toward places (..., 3) as a share (...) of the peak.
+
+        It is that of the aperture point in whose beam the place lies deepest: where the intensity
+        falls with either offset from the axis, the one nearest in plan.
+        """
+        near = relative_intensity(self.pattern, self.nearest(points))
+        if self.pattern.kind != "table":
+            return near
+        local = self.frame.to_local(points)
+        for x in np.linspace(-0.5, 0.5, ACROSS) * self.length:
+            for y in np.linspace(-0.5, 0.5, ACROSS) * self.width:
+                near = np.maximum(near, relative_intensity(self.pattern, local - [x, y, 0.0]))
+        return near
+
+    def nearest(self, points: Floats) -> Floats:
+        """From the nearest aperture point to each place, in the heater's frame.
+
+        Parameters
+        ----------
+        points : (..., 3) in the world [m]
+
+        Returns
+        -------
+        (..., 3) [m]
+        """
+        local = self.frame.to_local(points)
+        half = np.array([self.length, self.width]) / 2
+        way = local.copy()
+        way[..., :2] = local[..., :2] - np.clip(local[..., :2], -half, half)
+        return way
+
+    def distance(self, points: Floats) -> Floats:
+        """Distance (...) from the aperture to places (..., 3) [m]."""
+        return np.asarray(np.linalg.norm(self.nearest(points), axis=-1))
+
+    def reach(self, irradiance_w_m2: float) -> float:
+        """Distance on the axis at which the irradiance has fallen to a value [m].
+
+        Of a surface square to the axis, nothing in the way. 0 where it is nowhere that high.
+        """
+        if self.radiant_power_w <= 0.0:
+            return 0.0
+        # No place at that distance or beyond it, whatever the pattern, gets more than this.
+        far = sqrt(self.peak_w_sr / irradiance_w_m2) + hypot(self.length, self.width)
+        distances = np.concatenate([[0.0], far * np.geomspace(1e-4, 1.0, 400)])
+        above = np.flatnonzero(self._on_axis(distances[1:]) >= irradiance_w_m2)
+        if not len(above):
+            return 0.0
+        low, high = distances[above[-1] + 1], distances[min(above[-1] + 2, len(distances) - 1)]
+        for _ in range(40):
+            middle = (low + high) / 2
+            if self._on_axis(np.array([middle]))[0] >= irradiance_w_m2:
+                low = middle
+            else:
+                high = middle
+        return float((low + high) / 2)
+
+    def _on_axis(self, distances: Floats) -> Floats:
+        points = np.column_stack([np.zeros((len(distances), 2)), -distances])
+        normals = np.broadcast_to([0.0, 0.0, 1.0], points.shape)
+        per_peak = unobstructed(self.pattern, self.length, self.width, points, normals)
+        return self.peak_w_sr * per_peak
+
+
+def lies_ahead(emitter: Emitter, points: Floats) -> bool:
+    """Whether any of the points (n, 3) lies before the aperture's plane.
+
+    What lies wholly behind it shades nothing of this emitter: moving it changes nothing.
+    """
+    return bool(np.any(emitter.frame.to_local(points)[..., 2] < 0.0))

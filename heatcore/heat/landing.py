@@ -13,38 +13,54 @@ from shapely.geometry.polygon import orient
 from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Model
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.aperture import Aperture
 from heatcore.heat.beam import Beam, FloorShare, Landing, Rings
+from heatcore.heat.emitter import Emitter
 from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE
+from heatcore.heat.visibility import off_surface
 
 STEP = 0.08  # m between the points of the plane; outlines are interpolated between them
 MOST_POINTS = 60_000  # a larger plane is sampled more coarsely
+SAMPLES = 32  # rays to each point: half of the aperture is told to 2 %
 SEEN = 0.5  # share of the aperture that a lit place sees at least
 
 
 def landing(
-    aperture: Aperture, level: float, plane: shapely.Polygon, obstacles: Obstacles
+    emitter: Emitter,
+    reach: float,
+    level: float,
+    plane: shapely.Polygon,
+    obstacles: Obstacles,
 ) -> Landing:
     """Where one heater's beam lands on the level plane at `level` [m] within the polygon `plane`.
 
     A place counts as reached where the heater's intensity toward it is at least the share that
-    bounds the beam, at least half of the aperture is in sight, and the type's reach is not passed.
+    bounds the beam, at least half of the aperture is in sight, and the beam's reach [m] is not
+    passed.
     """
     x, y = _grid(plane)
     points = np.stack([*np.meshgrid(x, y), np.full((len(y), len(x)), level)], axis=-1)
-    intensity = aperture.intensity(points)
-    near = aperture.mount.type.reach / np.maximum(aperture.distance(points), 1e-6)
-    seen = np.zeros(intensity.shape)
+    share = emitter.share(points)
+    near = reach / np.maximum(emitter.distance(points), 1e-6)
+    seen = np.zeros(share.shape)
     # Sight is only asked for where the rest does not rule the place out already.
-    asked = (intensity >= FIELD_SHARE / 2) & (near >= 0.8)
-    seen[asked] = obstacles.visible_share(aperture.samples, points[asked])
+    asked = (share >= FIELD_SHARE / 2) & (near >= 0.8)
+    seen[asked] = share_seen(emitter, points[asked], obstacles)
     open_to = np.minimum(near, seen / SEEN) - 1.0
     return Landing(
-        heater=aperture.mount.name,
+        heater=emitter.name,
         level=level,
-        beam=_areas(x, y, np.minimum(open_to, intensity / BEAM_SHARE - 1.0), plane),
-        field=_areas(x, y, np.minimum(open_to, intensity / FIELD_SHARE - 1.0), plane),
+        beam=_areas(x, y, np.minimum(open_to, share / BEAM_SHARE - 1.0), plane),
+        field=_areas(x, y, np.minimum(open_to, share / FIELD_SHARE - 1.0), plane),
     )
+
+
+def share_seen(emitter: Emitter, points: Floats, obstacles: Obstacles) -> Floats:
+    """Share (n,) of the aperture that points (n, 3) see."""
+    targets = obstacles.targets(off_surface(emitter, points))
+    hidden = np.zeros(len(points))
+    for source in emitter.samples(SAMPLES):
+        hidden += obstacles.hidden(source, targets)
+    return 1.0 - hidden / SAMPLES
 
 
 def floor_share(beams: Sequence[Beam], model: Model) -> FloorShare:

@@ -7,7 +7,7 @@ import numpy as np
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.aperture import Aperture
+from heatcore.heat.emitter import Emitter
 from heatcore.heat.pattern import BEAM_SHARE, half_angles
 
 TURN = 8  # steps round each corner of the aperture
@@ -15,21 +15,23 @@ EDGE = 0.1  # m between rays along the aperture's edges
 RINGS = 20  # from the axis out to the beam angle
 
 
-def beam_solid(aperture: Aperture, obstacles: Obstacles) -> Mesh:
+def beam_solid(emitter: Emitter, reach: float, obstacles: Obstacles) -> Mesh:
     """The closed solid that a heater's beam fills.
 
     Its rays leave the aperture together: those on its rim start from the aperture's rim and lean
     out by half the beam angle, those within in proportion. Each ends where it first meets
-    something or the ground, or at the type's reach.
+    something or the ground, or at the beam's reach; a beam without reach has no solid.
 
     Parameters
     ----------
-    aperture : of the hung heater
+    emitter : of the hung heater
+    reach : of the beam [m]
     obstacles : what is in the way, the floor included
     """
-    heater = aperture.mount.type
-    rim, azimuths = _rim(heater.aperture_length / 2, heater.aperture_width / 2)
-    lean = half_angles(heater.pattern, azimuths, BEAM_SHARE)
+    if reach <= 0.0:
+        return Mesh(np.zeros((0, 3)), np.zeros((0, 3), dtype=np.int64))
+    rim, azimuths = _rim(emitter.length / 2, emitter.width / 2)
+    lean = half_angles(emitter.pattern, azimuths, BEAM_SHARE)
     shares = np.arange(1, RINGS + 1) / RINGS
     starts = shares[:, None, None] * np.column_stack([rim, np.zeros(len(rim))])
     angle = shares[:, None] * lean
@@ -38,10 +40,10 @@ def beam_solid(aperture: Aperture, obstacles: Obstacles) -> Mesh:
     )
     starts = np.concatenate([np.zeros((1, 3)), starts.reshape(-1, 3)])
     way = np.concatenate([[[0.0, 0.0, -1.0]], way.reshape(-1, 3)])
-    frame = aperture.mount.frame
+    frame = emitter.frame
     origins, directions = frame.to_world(starts), way @ frame.axes
     met, _ = obstacles.first(origins, directions)
-    length = np.minimum(np.minimum(met, to_ground(origins, directions)), heater.reach)
+    length = np.minimum(np.minimum(met, to_ground(origins, directions)), reach)
     ends = starts + length[:, None] * way
     vertices = np.concatenate([starts[-len(rim) :], ends])
     return Mesh(frame.to_world(vertices), _faces(len(rim)))

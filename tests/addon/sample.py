@@ -14,6 +14,7 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
+from heatcore.heat import emitters_of, surroundings
 from heatcore.heat.beam import Beam, FloorShare, Landing, Lit, PlaceLight
 from heatcore.mounting.mount import Arm, Mount
 from heatcore.scene.model import Heater, Scene, Site
@@ -289,7 +290,12 @@ def evaluation() -> Evaluation:
     )
     share = FloorShare(0.5, 0.2, 0.3, 0.2, WIDTH * DEPTH)
     model = Model(parts, places, OUTLINE)
-    return Evaluation(scene, model, mounts, tuple(map(beam, mounts)), lights, share, findings)
+    beams, emitters, around = (
+        tuple(map(beam, mounts)),
+        emitters_of(mounts),
+        surroundings(mounts, model),
+    )
+    return Evaluation(scene, model, mounts, beams, emitters, around, lights, share, findings)
 
 
 def looking(at: tuple[float, float, float], heading: float) -> Frame:

@@ -11,6 +11,7 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
+from heatcore.heat import emitters_of, surroundings
 from heatcore.heat.beam import Beam, FloorShare, Landing, Lit, PlaceLight
 from heatcore.mounting.mount import BODY_TRIANGLES, Arm, Mount
 from heatcore.scene.model import Heater, Scene, Site
@@ -90,11 +91,14 @@ class Porch:
             roof=(roof,),
             heater=tuple(mount.heater for mount in mounts),
         )
+        model = Model(tuple(self.parts()), tuple(places), outline)
         return Evaluation(
             scene=scene,
-            model=Model(tuple(self.parts()), tuple(places), outline),
+            model=model,
             mounts=tuple(mounts),
             beams=tuple(self.beam(m, *spot) for m, spot in zip(mounts, self.spots, strict=True)),
+            emitters=emitters_of(mounts),
+            surroundings=surroundings(mounts, model),
             places=tuple(self.light(i, place, mounts) for i, place in enumerate(places)),
             floor=FloorShare(0.5, 0.2, 0.2, 0.3, w * d),
             findings=tuple(f for i, m in enumerate(mounts) for f in self.findings(i, m)),
@@ -194,7 +198,7 @@ class Porch:
         )
         solid = Mesh(np.concatenate([foot, top]), BODY_TRIANGLES)
         angles = (radians(80), radians(70)), (radians(110), radians(100))
-        return Beam(mount.name, solid, *angles, landings)
+        return Beam(mount.name, solid, *angles, landings, reach=4.0)
 
     def ring(self, x: float, y: float, a: float, b: float) -> np.ndarray:
         turns = np.arange(24) * 2 * pi / 24

@@ -17,7 +17,7 @@ def square(x0: float, x1: float) -> Rings:
 
 def lands(name: str, x0: float, x1: float) -> Beam:
     landing = Landing(name, 0.0, (square(x0, x1),), (square(x0 - 0.5, x1 + 0.5),))
-    return Beam(name, NOTHING, (1.0, 1.0), (1.5, 1.5), (landing,))
+    return Beam(name, NOTHING, (1.0, 1.0), (1.5, 1.5), (landing,), reach=4.0)
 
 
 def area(areas: tuple[Rings, ...]) -> float:
@@ -35,7 +35,7 @@ def test_a_hole_stays_a_hole_and_turns_the_other_way() -> None:
     outer = square(0.0, 4.0)[0]
     hole = np.array([[1.0, 0.5], [1.0, 1.5], [2.0, 1.5], [2.0, 0.5]])
     landing = Landing("H1", 0.0, ((outer, hole),), ((outer,),))
-    found = bands([Beam("H1", NOTHING, (1.0, 1.0), (1.5, 1.5), (landing,))])
+    found = bands([Beam("H1", NOTHING, (1.0, 1.0), (1.5, 1.5), (landing,), reach=4.0)])
     ((ring, inner),) = found.single
     assert shapely.LinearRing(ring).is_ccw
     assert not shapely.LinearRing(inner).is_ccw

@@ -1,0 +1,199 @@
+"""Irradiance of a point by a rectangle with nothing in the way, per watt and steradian of its peak.
+
+Everything here is in the emitter's frame: the rectangle lies in the plane z = 0, centred on the
+origin, and emits toward -Z. Divided by the peak intensity the power drops out, so that dimming a
+heater changes a factor and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from math import log, pi, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from heatcore.geometry.frames import Floats, Ints
+from heatcore.heat.pattern import gauss_legendre, relative_intensity
+from heatcore.scene.types import Pattern
+
+AT_ONCE = 1 << 17  # nodes at once: what stays in the cache, and bounds the memory
+ORDERS = np.array([2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64])
+ACCURACY = 1e-5  # of the quadrature, where the integrand is smooth
+KINKED = 24  # least order where the receiver's own plane cuts the rectangle
+AN_ENTRY = 4.0  # nodes between two entries of a table, at least
+
+
+def unobstructed(
+    pattern: Pattern, length: float, width: float, points: Floats, normals: Floats
+) -> Floats:
+    """Irradiance of points by the rectangle, divided by its peak intensity.
+
+    Uniform radiance exactly (see `view_factor`); other patterns by Gauss-Legendre quadrature over
+    the rectangle, of an order that follows from how near a point lies, to 1e-4 where the pattern
+    is smooth.
+
+    Parameters
+    ----------
+    pattern : of the emitter
+    length, width : of the rectangle, along X and Y [m]
+    points : (n, 3) in the emitter's frame [m]
+    normals : (n, 3) unit vectors of the receiving surfaces, in the emitter's frame
+
+    Returns
+    -------
+    (n,) [1/m2 sr]; 0 behind the rectangle's plane, in it, and where the receiver faces away
+    """
+    if pattern.kind == "uniform":
+        return pi / (length * width) * view_factor(length, width, points, normals)
+    out = np.zeros(len(points))
+    ahead = np.flatnonzero(points[:, 2] < 0.0)
+    along, across = _orders(pattern, length, width, points[ahead], normals[ahead])
+    for order in np.unique(along * 100 + across).tolist():
+        chosen = ahead[along * 100 + across == order]
+        nodes = _nodes(length, width, *divmod(order, 100))
+        for part in _parts(chosen, nodes[0].size * nodes[2].size):
+            out[part] = _quadrature(pattern, nodes, points[part], normals[part])
+    return out
+
+
+def view_factor(length: float, width: float, points: Floats, normals: Floats) -> Floats:
+    """View factor from surface elements to the rectangle's emitting side.
+
+    Lambert's sum over the edges of a polygon (J. H. Lambert, Photometria, 1760; Hottel and
+    Sarofim, Radiative Transfer, 1967), exact for any attitude: the rectangle is clipped by the
+    element's own plane first, and is dark from behind.
+
+    Parameters
+    ----------
+    length, width : of the rectangle, along X and Y [m]
+    points : (n, 3) in its frame [m]
+    normals : (n, 3) unit vectors, in its frame
+
+    Returns
+    -------
+    (n,) from 0 to 1
+    """
+    out = np.zeros(len(points))
+    x, y = length / 2, width / 2
+    # Clockwise seen from the side that it emits to, so that the sum comes out positive.
+    corners = np.array([(-x, -y, 0.0), (x, -y, 0.0), (x, y, 0.0), (-x, y, 0.0)])
+    ahead = np.flatnonzero(points[:, 2] < 0.0)
+    for part in _parts(ahead, 32):
+        to = corners - points[part][:, None]
+        height = np.einsum("nci,ni->nc", to, normals[part])
+        whole = height.min(axis=1) >= 0.0
+        cut = ~whole & (height.max(axis=1) > 0.0)
+        found = np.zeros(len(part))
+        found[whole] = _edges(to[whole], np.roll(to[whole], -1, axis=1), normals[part][whole])
+        if cut.any():
+            found[cut] = _clipped(to[cut], height[cut], normals[part][cut])
+        out[part] = found
+    return np.clip(out, 0.0, 1.0)
+
+
+def _edges(start: Floats, end: Floats, normals: Floats) -> Floats:
+    """Lambert's sum (n,) over edges (n, e, 3) that run round what is seen."""
+    across = np.cross(start, end)
+    size = np.sqrt(np.einsum("nei,nei->ne", across, across))
+    turn = np.arctan2(size, np.einsum("nei,nei->ne", start, end))
+    toward = np.einsum("nei,ni->ne", across, normals)
+    each = np.divide(turn * toward, size, out=np.zeros_like(size), where=size > 0.0)
+    return np.asarray(each.sum(axis=1) / (2 * pi))
+
+
+def _clipped(to: Floats, height: Floats, normals: Floats) -> Floats:
+    """The sum for rectangles that the element's own plane cuts.
+
+    What is left of a convex polygon is convex: each edge keeps its part above the plane, and one
+    more runs along the plane from where the boundary dips below to where it comes up again.
+    """
+    after, height_after = np.roll(to, -1, axis=1), np.roll(height, -1, axis=1)
+    drop = height - height_after
+    share = np.divide(height, drop, out=np.zeros_like(drop), where=drop != 0.0)[..., None]
+    crossing = to + share * (after - to)
+    above, above_after = (height > 0.0)[..., None], (height_after > 0.0)[..., None]
+    start = np.where(above, to, np.where(above_after, crossing, 0.0))
+    end = np.where(above_after, after, np.where(above, crossing, 0.0))
+    down = np.where(above & ~above_after, crossing, 0.0).sum(axis=1, keepdims=True)
+    up = np.where(~above & above_after, crossing, 0.0).sum(axis=1, keepdims=True)
+    return _edges(np.concatenate([start, down], axis=1), np.concatenate([end, up], axis=1), normals)
+
+
+Nodes = tuple[Floats, Floats, Floats, Floats]
+
+
+def _nodes(length: float, width: float, along: int, across: int) -> Nodes:
+    """Where the nodes lie along and across, and their weights as shares of the area."""
+    x, wx = gauss_legendre(along)
+    y, wy = gauss_legendre(across)
+    return x * length / 2, wx / 2, y * width / 2, wy / 2
+
+
+def _quadrature(pattern: Pattern, nodes: Nodes, points: Floats, normals: Floats) -> Floats:
+    """Irradiance per peak intensity (n,): the mean over the rectangle of I cos / d**2."""
+    x, wx, y, wy = nodes
+    right, ahead, depth = (
+        points[:, 0, None] - x,
+        points[:, 1, None] - y,
+        -points[:, 2, None],
+    )
+    d2 = (right * right)[:, :, None] + (ahead * ahead + depth * depth)[:, None, :]
+    # Height over the receiver's plane, d cos.
+    height = (
+        -(normals[:, 0, None] * right)[:, :, None]
+        + (normals[:, 2, None] * depth - normals[:, 1, None] * ahead)[:, None, :]
+    )
+    each = np.maximum(height, 0.0) / (d2 * np.sqrt(d2))
+    if pattern.kind == "cosine":
+        # The two factors of the intensity know nothing of each other.
+        fx = wx * (1.0 + (right / depth) ** 2) ** (-pattern.along / 2)
+        fy = wy * (1.0 + (ahead / depth) ** 2) ** (-pattern.across / 2)
+        return np.asarray(np.einsum("nij,ni,nj->n", each, fx, fy, optimize=False))
+    shape = each.shape
+    way = np.empty((*shape, 3))
+    way[..., 0], way[..., 1] = right[:, :, None], ahead[:, None, :]
+    way[..., 2] = -depth[:, :, None]
+    return np.asarray(np.einsum("nij,i,j->n", each * relative_intensity(pattern, way), wx, wy))
+
+
+def _orders(
+    pattern: Pattern, length: float, width: float, points: Floats, normals: Floats
+) -> tuple[Ints, Ints]:
+    """Orders of the quadrature along and across, (n,) each.
+
+    A Gauss rule of order n errs like r**(-2 n), with r the size of the largest ellipse about the
+    interval (as in Bernstein's bound) in which the integrand is smooth in the complex plane. It is
+    not at x +- i z, where the distance and the tangents of the pattern's angles vanish.
+    """
+    depth = -points[:, 2]
+    flat = _is_cut(length, width, points, normals)
+    orders = []
+    for half, at, power, angles in (
+        (length / 2, points[:, 0], pattern.along, pattern.angles_along),
+        (width / 2, points[:, 1], pattern.across, pattern.angles_across),
+    ):
+        scale = 1.0 / sqrt(1.0 + power / 4.0) if pattern.kind == "cosine" else 1.0
+        w = (np.abs(at) + 1j * depth * scale) / half
+        root = np.sqrt(w * w - 1.0)
+        ellipse = np.maximum(np.abs(w + root), np.abs(w - root))
+        wanted = log(1.0 / ACCURACY) / (2.0 * np.log(np.maximum(ellipse, 1.05)))
+        if pattern.kind == "table":
+            gap = float(np.min(np.diff(angles)))
+            wanted = np.maximum(wanted, AN_ENTRY * 2 * half / np.maximum(depth * gap, 1e-9))
+        wanted = np.where(flat, np.maximum(wanted, KINKED), wanted)
+        orders.append(ORDERS[np.minimum(np.searchsorted(ORDERS, wanted), len(ORDERS) - 1)])
+    return orders[0], orders[1]
+
+
+def _is_cut(length: float, width: float, points: Floats, normals: Floats) -> NDArray[np.bool_]:
+    """Whether the receiver's own plane cuts the rectangle."""
+    middle = -np.einsum("ni,ni->n", points, normals)
+    spread = np.abs(normals[:, 0]) * length / 2 + np.abs(normals[:, 1]) * width / 2
+    return np.asarray(np.abs(middle) < spread)
+
+
+def _parts(index: Ints, size: int) -> Iterator[Ints]:
+    """Split indices so that each part, times `size`, is at most `AT_ONCE`."""
+    step = max(1, AT_ONCE // size)
+    return (index[at : at + step] for at in range(0, len(index), step))
