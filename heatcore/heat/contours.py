@@ -1,0 +1,69 @@
+"""Contours of values on a grid, as lines and areas in plan."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import contourpy
+import numpy as np
+import shapely
+from shapely.geometry.polygon import orient
+
+from heatcore.geometry.frames import Floats, locked
+from heatcore.heat.beam import Rings
+
+LEAST_AREA = 1e-6  # m2; slivers between two outlines are no area
+
+
+class Contours:
+    """Contours of a field that is linear between the points of a grid, cut to an area in plan.
+
+    Parameters
+    ----------
+    x, y : (nx,) and (ny,) where the points lie [m], ascending
+    field : (ny, nx) the values
+    within : the area; the grid reaches beyond it on every side
+    """
+
+    def __init__(self, x: Floats, y: Floats, field: Floats, within: shapely.Polygon) -> None:
+        self._within = within
+        self._most = float(np.max(field))
+        self._found = contourpy.contour_generator(
+            x,
+            y,
+            field,
+            line_type=contourpy.LineType.Separate,
+            fill_type=contourpy.FillType.OuterOffset,
+        )
+
+    def lines(self, value: float) -> tuple[Floats, ...]:
+        """Where the field has a value: (n, 2) each; a closed one ends where it begins."""
+        found = [line for line in self._found.lines(value) if len(line) >= 2]
+        # Cutting opens a closed line where it happened to begin.
+        cut = shapely.line_merge(shapely.MultiLineString(found).intersection(self._within))
+        return tuple(
+            locked(shapely.get_coordinates(line))
+            for line in shapely.get_parts(cut)
+            if line.geom_type == "LineString" and line.length > 0.0
+        )
+
+    def at_least(self, value: float) -> shapely.Geometry:
+        """The area where the field is at least a value."""
+        if value > self._most:
+            return shapely.Polygon()
+        polygons = []
+        for corners, offsets in zip(*self._found.filled(value, self._most + 1.0), strict=True):
+            rings = [corners[a:b] for a, b in pairwise(offsets)]
+            rings = [ring for ring in rings if len(ring) >= 4]
+            if rings:
+                polygons.append(shapely.make_valid(shapely.Polygon(rings[0], rings[1:])))
+        return shapely.union_all(polygons).intersection(self._within)
+
+
+def areas(found: shapely.Geometry) -> tuple[Rings, ...]:
+    """The polygons of a geometry, each as its outer ring and its holes."""
+    pieces = (p for p in shapely.get_parts(found) if p.geom_type == "Polygon")
+    return tuple(
+        tuple(locked(ring.coords)[:-1, :2] for ring in (p.exterior, *p.interiors))
+        for p in map(orient, (p for p in pieces if p.area > LEAST_AREA))
+    )
