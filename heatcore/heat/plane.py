@@ -56,13 +56,13 @@ def plane_map(
     polygon = orient(shapely.Polygon(outline))
     x, y = _grid(polygon, step)
     plan = np.stack(np.meshgrid(x, y), axis=-1)
-    inside = np.asarray(shapely.contains_xy(polygon, plan[..., 0], plan[..., 1]))
+    inside = _inside(polygon, plan)
     empty = PlaneMap(
         level=level,
         x=locked(x),
         y=locked(y),
         inside=locked(inside, np.bool_),
-        outline=locked(np.asarray(polygon.exterior.coords)[:-1]),
+        outline=locked(shapely.get_coordinates(polygon)[:-1]),
         by_heater={},
         taken_from=_taken_from(plan, inside, polygon, level, obstacles),
     )
@@ -132,7 +132,7 @@ def _with(
     """A map with the given heaters found anew."""
     if not emitters:
         return field
-    shape = field.inside.shape
+    shape = (len(field.y), len(field.x))
     every = np.arange(field.inside.size)
     taken = every if field.taken_from is None else field.taken_from.ravel()
     own = np.flatnonzero(taken == every)
@@ -172,6 +172,15 @@ def _grid(plane: shapely.Polygon, step: float) -> tuple[Floats, Floats]:
         return low + (np.arange(-MARGIN, cells + MARGIN) + 0.5) * ((high - low) / cells)
 
     return axis(x0, x1), axis(y0, y1)
+
+
+def _inside(plane: shapely.Polygon, plan: Floats) -> Flags:
+    """Which points (ny, nx, 2) lie in a polygon; one at least, however thin it is."""
+    inside = np.array(shapely.contains_xy(plane, plan[..., 0], plan[..., 1]))
+    if not inside.any():
+        middle = shapely.get_coordinates(plane.representative_point())
+        inside.ravel()[np.argmin(np.sum((plan.reshape(-1, 2) - middle) ** 2, axis=1))] = True
+    return inside
 
 
 def _taken_from(
