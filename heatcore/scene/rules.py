@@ -16,6 +16,7 @@ from heatcore.scene.kinds import Outline
 from heatcore.scene.model import Furniture, Heater, Scene, Seat, Zone
 from heatcore.scene.names import WITH_CHAIRS
 from heatcore.scene.outlines import SAME_POINT, WIDEST
+from heatcore.scene.patterns import check_pattern
 from heatcore.scene.shapes import kinds_of
 from heatcore.scene.space import Door, Roof, Screen, Wall, Window
 from heatcore.scene.types import BracketType, HeaterType
@@ -99,6 +100,8 @@ def check_thing(thing: Draft, reader: Reader) -> None:
             reader.slip(thing.at("height"), message, remedy)
     if thing.of is HeaterType and thing["mounts"] == ():
         reader.slip(thing.at("mounts"), "is empty", 'give at least one, as in ["ceiling"]')
+    if thing.of is HeaterType and isinstance(thing["pattern"], Draft):
+        check_pattern(thing["pattern"], reader)
     if thing.of is BracketType and None not in (thing["extensions"], thing["stack"]):
         lengths = len(set(thing["extensions"]))
         stacks = comb(lengths + thing["stack"], lengths)
