@@ -8,9 +8,25 @@ from heatcore.checks import check
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.geometry.build import build
 from heatcore.geometry.parts import Model
-from heatcore.heat import Surroundings, cast, emitters_of, floor_share, lit_places, surroundings
+from heatcore.heat import (
+    LEVELS,
+    Surroundings,
+    cast,
+    emitters_of,
+    floor_share,
+    lit_places,
+    surroundings,
+)
 from heatcore.heat.beam import Beam, FloorShare, PlaceLight
+from heatcore.heat.body import BodyHeat
 from heatcore.heat.emitter import Emitter
+from heatcore.heat.floor import warm_up
+from heatcore.heat.head import HeadHeat
+from heatcore.heat.maps import PlaneMap, WarmedShare, ZoneHeat, warmed_share
+from heatcore.heat.people import body_heats
+from heatcore.heat.plane import plane_map
+from heatcore.heat.warm_up import WarmUp
+from heatcore.heat.zones import zone_heats
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
@@ -28,7 +44,13 @@ class Evaluation:
     beams : each heater's beam and landings
     emitters : what radiates from each heater
     surroundings : what is in the way of radiation
+    floor_map, seat_map : irradiance on the floor, and on the plane at the height of a seat
+    warmed : how much of the floor is warmed, at the site's own threshold
     places : how each seat and each standing person lies to the beams
+    people : what each of them gets, in the same order
+    zones : what each named zone receives
+    heads : what reaches the hottest heads
+    warm_up : how far the floor warms up; None where nothing warms it
     floor : how much of the floor the beams reach
     findings : what the checks say
     """
@@ -39,7 +61,14 @@ class Evaluation:
     beams: tuple[Beam, ...]
     emitters: tuple[Emitter, ...]
     surroundings: Surroundings
+    floor_map: PlaneMap
+    seat_map: PlaneMap
+    warmed: WarmedShare
     places: tuple[PlaceLight, ...]
+    people: tuple[BodyHeat, ...]
+    zones: tuple[ZoneHeat, ...]
+    heads: tuple[HeadHeat, ...]
+    warm_up: WarmUp | None
     floor: FloorShare
     findings: tuple[Finding, ...]
 
@@ -57,12 +86,31 @@ def evaluate(scene: Scene) -> Evaluation:
     InputError
         Where the scene cannot be made solid or a heater cannot be put where it is described.
     """
+    site = scene.site
+    target = site.target
     model = build(scene)
     mounts = hang(scene, model)
     emitters, around = emitters_of(mounts), surroundings(mounts, model)
-    reached = scene.site.target.irradiance
-    beams = cast(emitters, model, around, reached)
-    places = lit_places(emitters, model, around, reached)
-    floor = floor_share(beams, model)
-    findings = check(scene, model, mounts)
-    return Evaluation(scene, model, mounts, beams, emitters, around, places, floor, findings)
+    beams = cast(emitters, model, around, target.irradiance)
+    floor_map, seat_map = (
+        plane_map(emitters, model.floor_outline, level, around.space) for level in LEVELS
+    )
+    heads: tuple[HeadHeat, ...] = ()
+    return Evaluation(
+        scene=scene,
+        model=model,
+        mounts=mounts,
+        beams=beams,
+        emitters=emitters,
+        surroundings=around,
+        floor_map=floor_map,
+        seat_map=seat_map,
+        warmed=warmed_share(floor_map, target.irradiance),
+        places=lit_places(emitters, model, around, target.irradiance),
+        people=body_heats(emitters, model, around, site.climate, target, site.units),
+        zones=zone_heats(scene, model, emitters, around.space),
+        heads=heads,
+        warm_up=warm_up(scene.floor, floor_map, site.climate, target.irradiance),
+        floor=floor_share(beams, model),
+        findings=check(scene, model, mounts),
+    )
