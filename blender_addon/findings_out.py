@@ -11,7 +11,7 @@ from heatcore.sheets.terminal import figure
 from .properties import settings_of
 from .scene_in import fingerprint
 
-ORDER = (Verdict.FAILS, Verdict.MEASURE, Verdict.HOLDS)
+ORDER = (Verdict.FAILS, Verdict.MEASURE, Verdict.ADVISORY, Verdict.HOLDS)
 
 
 def show_findings(scene: bpy.types.Scene, evaluation: Evaluation) -> None:

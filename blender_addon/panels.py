@@ -16,6 +16,7 @@ from .scene_in import fingerprint
 ICONS = {
     Verdict.FAILS.value: "CANCEL",
     Verdict.MEASURE.value: "QUESTION",
+    Verdict.ADVISORY.value: "INFO",
     Verdict.HOLDS.value: "CHECKMARK",
 }
 CAUTION = (

@@ -1,30 +1,50 @@
-"""What must hold of every heater, held against the model."""
+"""What must hold of every heater, held against the model; and what people should know."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from heatcore.checks.clearance import clearances
+from heatcore.checks.exposure import exposures
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.height import heights
 from heatcore.checks.mounting import mountings
 from heatcore.geometry.parts import Model
+from heatcore.heat.body import BodyHeat
+from heatcore.heat.emitter import Emitter
+from heatcore.heat.head import HeadHeat
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
 
 
-def check(scene: Scene, model: Model, mounts: Sequence[Mount]) -> tuple[Finding, ...]:
-    """Check clearances, mounting heights and mounts.
+def check(
+    scene: Scene,
+    model: Model,
+    mounts: Sequence[Mount],
+    emitters: Sequence[Emitter] = (),
+    heads: Sequence[HeadHeat] = (),
+    people: Sequence[BodyHeat] = (),
+) -> tuple[Finding, ...]:
+    """Check clearances, mounting heights, mounts, and what reaches heads and eyes.
+
+    Parameters
+    ----------
+    scene, model : as described, and made solid
+    mounts : the heaters, hung
+    emitters, heads, people : what they send out, the hottest heads, and what the people at their
+        places get; without heads, no exposure is checked
 
     Returns
     -------
     tuple of Finding
         Heater by heater in the scene's order; of each, what fails first, the worst margin first.
+        The advisories about heads and eyes come after them.
     """
     findings: list[Finding] = []
     for mount in mounts:
         found = [*mountings(mount), *clearances(mount, model, mounts), *heights(mount, model)]
         findings += sorted(found, key=_order)
+    findings += exposures(heads, emitters, scene.site, people)
     return tuple(findings)
 
 

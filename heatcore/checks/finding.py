@@ -9,9 +9,14 @@ from heatcore.geometry.frames import Floats, locked
 
 
 class Verdict(StrEnum):
-    """What a finding comes to."""
+    """What a finding comes to.
+
+    An advisory is for people to weigh: no scene fails by it, not even where only what holds for
+    certain is let pass.
+    """
 
     HOLDS = "holds"
+    ADVISORY = "advisory"
     MEASURE = "measure on site"
     FAILS = "fails"
 
@@ -24,13 +29,13 @@ class Finding:
     ----------
     code : dotted and stable: 'clearance.above', 'clearance.side', 'clearance.end',
         'clearance.below', 'clearance.corner', 'clearance.shortest', 'mount.arm',
-        'height.least', ...
-    verdict : holds, measure on site, or fails
+        'height.least', 'exposure.eye', 'exposure.head', ...
+    verdict : holds, advisory, measure on site, or fails
     heater : name of the heater it is about
     object : name of the part, or of the thing, that decides it; '' where there is none
     measured, required : the two figures, in `unit`; the plain shortest distance of bodies that are
         in one another is negative
-    unit : 'm', 'rad', 'kg', ...
+    unit : 'm', 'rad', 'kg', 'W/m2', 'C', ...
     point : (3,) the deciding point on the object [m]
     heater_point : (3,) the point on the heater that it is measured from [m]; from a side or an end,
         on that face's plane below the body where the object stands lower

@@ -2,29 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from heatcore.checks.finding import Finding, Verdict
+from heatcore.checks.limit import Limit
 from heatcore.geometry.distance import NOISE
 from heatcore.geometry.parts import Kind, Model
 from heatcore.mounting.mount import Mount
-
-
-@dataclass(frozen=True)
-class Limit:
-    """A required value that no type states.
-
-    Attributes
-    ----------
-    value : [m]
-    source : where it comes from, as findings say it
-    """
-
-    value: float
-    source: str
-
 
 HIGH_LEVEL = Limit(
     1.8,
