@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Place
 from heatcore.geometry.rays import Obstacles
+from heatcore.heat.bodies import POINT_WEIGHTS
 from heatcore.heat.body import Cause, Reason
 from heatcore.heat.comfort import (
     absorptance,
@@ -26,6 +27,7 @@ from heatcore.heat.pattern import BEAM_SHARE, half_angles
 from heatcore.heat.received import Received, Thing
 from heatcore.units import UnitSystem, format_irradiance, format_length, format_speed
 
+AIMED = 8  # points on the aperture of a heater that is thought of as aimed
 NEARER = 0.8  # of the distance: where a client is told how fast the irradiance falls
 NOTHING = Obstacles(())
 
@@ -43,8 +45,8 @@ def reasons(
 
     In this order: no heater; shaded, where it would be warm with nothing in the way; outside, where
     no beam angle holds two of the body's three points; windy, where in the calmest air it would be
-    warm with the same radiation; shaded, where more than half of what would arrive is taken; and
-    too far from what there is.
+    warm with the same radiation, and in this wind would not with any one heater aimed straight at
+    it; shaded, where more than half of what would arrive is taken; and too far from what there is.
 
     Parameters
     ----------
@@ -65,9 +67,9 @@ def reasons(
         return {}
     told = _Told(emitters, places, received, evening, standing, units)
     field, unshaded = received.field.sum(axis=1), received.open_field.sum(axis=1)
-    calm = evening.without_wind()
     would = _warm(received, unshaded, evening)
-    windy = np.full(len(field), not evening.calm) & _warm(received, field, calm)
+    calm_would = ~evening.calm & _warm(received, field, evening.without_wind())
+    aimed_would = _warm(received, _best_aimed(emitters, received), evening)
     points = received.bodies.points[cold]
     off = np.stack([_off_the_beam(emitter, points) for emitter in emitters], axis=1)
     found: dict[int, Reason] = {}
@@ -76,12 +78,12 @@ def reasons(
             found[i] = told.shaded(i, would_be_warm=True)
         elif degrees_off.min() > 0.0:
             found[i] = told.outside(degrees_off)
-        elif windy[i]:
+        elif calm_would[i] and not aimed_would[i]:
             found[i] = told.windy(i)
         elif field[i] < 0.5 * unshaded[i]:
             found[i] = told.shaded(i, would_be_warm=False)
         else:
-            found[i] = told.far(i)
+            found[i] = told.far(i, calm_would=bool(calm_would[i]))
     return found
 
 
@@ -91,6 +93,21 @@ def _warm(received: Received, field: Floats, evening: Evening) -> NDArray[np.boo
         return np.ones(len(field), dtype=bool)
     radiant = radiant_temperature(evening.background, field, received.bodies.f_eff)
     return np.asarray(evening.gain(radiant) >= evening.needed_gain)
+
+
+def _best_aimed(emitters: Sequence[Emitter], received: Received) -> Floats:
+    """Radiant field (n,) of each body, that heater aimed straight at it where it helps most."""
+    bodies, best = received.bodies, np.zeros(len(received.field))
+    for number, emitter in enumerate(emitters):
+        way = emitter.samples(AIMED) - bodies.points[:, :, None]
+        far = np.linalg.norm(way, axis=-1)
+        flux = emitter.peak_w_sr / (AIMED * far**2)
+        shown = POINT_WEIGHTS[:, None] * bodies.projected(way / far[..., None]) * flux
+        share = absorptance(emitter.element_temperature)
+        aimed = effective_radiant_field(bodies.f_eff, shown.sum(axis=(1, 2)), share)
+        best = np.maximum(best, aimed - received.field[:, number])
+    out: Floats = received.field.sum(axis=1) + best
+    return out
 
 
 def _off_the_beam(emitter: Emitter, points: Floats) -> Floats:
@@ -157,18 +174,16 @@ class _Told:
         wanted = self._from_overhead(i, self.emitters[heater])
         bound = self.evening.target.head_irradiance
         if not isfinite(wanted):
-            words = f"Too windy for any beam to help, at {wind}"
-        elif wanted > bound:
-            words = f"Too windy for any beam to help: at {wind} it takes {_written(wanted)} from "
-            words += f"overhead, more than the {_written(bound)} that heads should get"
+            words = f"Too windy: at {wind} no beam can bring the target"
         else:
-            words = (
-                f"Too windy for these beams: at {wind} it takes {_written(wanted)} from overhead"
-            )
+            words = f"Too windy: at {wind} it takes {_written(wanted)} from overhead"
+            if wanted > bound:
+                words += f", more than the {_written(bound)} that heads should get"
+            words += ", and no heater here brings that even where aimed straight at it"
         words += "; in calm air what arrives would do."
         return Reason(Cause.WIND, words, self.emitters[heater].name)
 
-    def far(self, i: int) -> Reason:
+    def far(self, i: int, *, calm_would: bool) -> Reason:
         heater = self._strongest(i)
         emitter, waist = self.emitters[heater], self.received.bodies.points[i, 1]
         back = emitter.nearest(waist) @ emitter.frame.axes
@@ -181,9 +196,10 @@ class _Told:
         needed = self._needed_field(i)
         if isfinite(needed):
             times = needed / self.received.field[i].sum()
-            words += f"; the target asks for {times:.1f} times what arrives."
+            words += f"; the target asks for {_times(times)} times what arrives"
         else:
-            words += "; no beam can reach the target on such an evening."
+            words += "; no beam can reach the target on such an evening"
+        words += ", or for calm air." if calm_would else "."
         return Reason(Cause.FAR, words, emitter.name)
 
     def _strongest(self, i: int) -> int:
@@ -213,6 +229,11 @@ class _Told:
         if thing.guest and thing.owner not in self.standing:
             return f"the guest at {thing.owner}"
         return thing.owner
+
+
+def _times(factor: float) -> str:
+    """Up to a tenth or a hundredth, so that a little more never reads as 1."""
+    return f"{factor:.2f}" if factor < 1.1 else f"{factor:.1f}"
 
 
 def _written(irradiance_w_m2: float) -> str:

@@ -246,7 +246,7 @@ class TestWind:
         windy, lamp = replace(CALM, wind=2.0), emitter()
         found = heat([lamp], seat(), climate=windy, target=self.TARGET)
         assert found.reason.cause is Cause.WIND
-        assert found.reason.words.startswith("Too windy for any beam to help: at 2 m/s")
+        assert found.reason.words.startswith("Too windy: at 2 m/s it takes")
         assert "more than the 240 W/m2 that heads should get" in found.reason.words
         wanted = float(re.findall(r"takes (\d+) W/m2", found.reason.words)[0])
         far = 3000.0  # so that all of the body gets the same
@@ -256,17 +256,30 @@ class TestWind:
             got = heat([sun], seat(), climate=windy, target=self.TARGET)
             assert (got.comfort is Comfort.WARM) is warm
 
-    def test_where_heads_may_get_more_the_beams_are_too_weak(self):
+    def test_where_heads_may_get_more_it_does_not_say_so(self):
         target = replace(self.TARGET, head_irradiance=2000.0)
         found = heat([emitter()], seat(), climate=replace(CALM, wind=2.0), target=target)
-        assert found.reason.words.startswith("Too windy for these beams: at 2 m/s it takes")
+        assert found.reason.cause is Cause.WIND
+        assert "heads" not in found.reason.words
+
+    def test_where_a_heater_aimed_at_it_would_do_it_is_not_the_wind(self):
+        # At the edge of a beam the seat gets too little in a light wind; in calm air it would do,
+        # and so would the same heater turned toward it.
+        lamp = small(at=(-0.85, 0, 2.4), pattern=NARROW)
+        breeze, target = replace(CALM, wind=1.0), Target(utci=12.5, gain=60.0)
+        found = heat([lamp], seat(), climate=breeze, target=target)
+        assert found.reason.cause is Cause.FAR
+        assert found.reason.words.endswith("times what arrives, or for calm air.")
+        assert heat([lamp], seat(), target=target).comfort is Comfort.WARM
+        aimed = small(at=(-0.85, 0, 2.4), pattern=NARROW, heading=-pi / 2, tilt=0.44)
+        assert heat([aimed], seat(), climate=breeze, target=target).comfort is Comfort.WARM
 
     def test_beyond_what_any_beam_can_do(self):
         gale = replace(CALM, wind=11.0)
         found = heat([emitter(power=1e5)], seat(), climate=gale, target=self.TARGET)
         assert found.radiant_temperature > 80.0
         assert found.reason.cause is Cause.WIND
-        assert found.reason.words.startswith("Too windy for any beam to help, at 11 m/s;")
+        assert found.reason.words.startswith("Too windy: at 11 m/s no beam can")
 
 
 class TestFar:
