@@ -19,3 +19,6 @@ BEFORE: Final = "heatcore_before"
 
 METRES: Final = "metres"
 """The UV map that lays a part's faces out in metres; every material goes by it."""
+
+FLOOR: Final = "heatcore_floor"
+"""The custom key under which a scene keeps what its floor shows, and a collection what it is of."""

@@ -16,6 +16,7 @@ from .canvas import Canvas
 from .clear import clear
 from .clearances import draw_clearances
 from .dimensions import draw_writing
+from .floors import floor_of, show_floor
 from .heaters import draw_heaters
 from .keys import Keys
 from .lights import draw_lights
@@ -26,7 +27,7 @@ from .switches import set_switches, switches_of
 from .visibility import key_visibility, lifted
 from .warmth import draw_warmth
 
-__all__ = ["Written", "clear", "write"]
+__all__ = ["Written", "clear", "floor_of", "show_floor", "write"]
 
 
 @dataclass(frozen=True)
@@ -68,6 +69,7 @@ def write(
     for view in views:
         draw_writing(canvas, view)
     draw_surroundings(canvas, evaluation, views)
+    show_floor(scene, next((view.floor for view in views if view.floor), floor_of(scene)))
     keys = Keys(len(views))
     draw_lights(canvas, evaluation, views, keys)
     draw_sky(canvas, views, keys)

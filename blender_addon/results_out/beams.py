@@ -8,7 +8,7 @@ from heatcore.evaluate import Evaluation
 from heatcore.geometry.parts import Mesh
 from heatcore.heat.beam import Beam
 from heatcore.mounting.mount import Mount
-from heatcore.views.view import Layer
+from heatcore.views.view import FloorShows, Layer
 
 from ..materials import camera_only, made
 from ..materials.nodes import Color
@@ -44,7 +44,7 @@ def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
     color, shown = TINTS[tint], Shown(Layer.BEAMS, heater=beam.heater)
     sides = flanks(beam, mount)
     if len(sides.triangles):
-        reach = mount.type.reach
+        reach = beam.reach
         for style, cover in COVER.items():
             light = made(
                 f"beam {tint + 1} {reach:.2f} m{style}", beam_of_light, (*color, 0.06),
@@ -63,7 +63,8 @@ def draw_beam(canvas: Canvas, beam: Beam, mount: Mount, tint: int) -> None:
     if rings:
         line = made(f"beam outline {tint + 1}", film, (*color, 0.9), color=color, cover=0.85)
         name = f"{beam.heater} beam outline"
-        camera_only(draw_lines(canvas, name, rings, OUTLINE, line, shown, closed=True))
+        landed = replace(shown, floor=FloorShows.LANDING)
+        camera_only(draw_lines(canvas, name, rings, OUTLINE, line, landed, closed=True))
 
 
 def flanks(beam: Beam, mount: Mount) -> Mesh:

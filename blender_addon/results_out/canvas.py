@@ -10,9 +10,9 @@ import mathutils
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Frame
-from heatcore.views.view import Layer, View
+from heatcore.views.view import FloorShows, Layer, View
 
-from ..declarations import OWN, ROOT
+from ..declarations import FLOOR, OWN, ROOT
 
 
 @dataclass(frozen=True)
@@ -27,6 +27,7 @@ class Shown:
     heater : name of the heater that it speaks of; a view may be about others
     outdoors : whether it belongs to the surroundings, which drawings do without
     drawn : True where it is for drawings alone, False for pictures alone
+    floor : what the floor must show; None where it does not matter
     """
 
     layer: Layer | None
@@ -35,6 +36,7 @@ class Shown:
     heater: str = ""
     outdoors: bool = False
     drawn: bool | None = None
+    floor: FloorShows | None = None
 
     def in_view(self, view: View) -> bool:
         """Whether it shows in a view."""
@@ -71,19 +73,36 @@ class Canvas:
         own(self.root)
         scene.collection.children.link(self.root)
         self._collections = {layer: self.collection(layer.value) for layer in Layer}
+        self._floors: dict[tuple[Layer, FloorShows], bpy.types.Collection] = {}
 
     def collection(
-        self, name: str, parent: bpy.types.Collection | None = None
+        self,
+        name: str,
+        parent: bpy.types.Collection | None = None,
+        floor: FloorShows | None = None,
     ) -> bpy.types.Collection:
-        """Make a collection inside another, or inside the root."""
+        """Make a collection inside another, or inside the root; of one kind of floor, or of all."""
         made = bpy.data.collections.new(name)
         own(made)
+        if floor is not None:
+            made[FLOOR] = floor.value
         (parent or self.root).children.link(made)
         return made
 
     def layer(self, layer: Layer) -> bpy.types.Collection:
         """Return the collection that is a layer's switch."""
         return self._collections[layer]
+
+    def home(self, shown: Shown) -> bpy.types.Collection:
+        """Return where an object goes: its layer, or what that holds for one kind of floor."""
+        layer, floor = shown.layer, shown.floor
+        assert layer is not None
+        if floor is None:
+            return self.layer(layer)
+        if (layer, floor) not in self._floors:
+            name = f"{layer.value} {floor.value}"
+            self._floors[layer, floor] = self.collection(name, self.layer(layer), floor)
+        return self._floors[layer, floor]
 
     def put(
         self,
@@ -92,15 +111,12 @@ class Canvas:
         shown: Shown,
         collection: bpy.types.Collection | None = None,
     ) -> bpy.types.Object:
-        """Make an object of the data and put it into a collection; left out, its layer's."""
+        """Make an object of the data and put it into a collection; left out, its own (`home`)."""
         made = bpy.data.objects.new(name, data)
         own(made)
         if data is not None:
             own(data)
-        if collection is None:
-            assert shown.layer is not None
-            collection = self.layer(shown.layer)
-        collection.objects.link(made)
+        (collection or self.home(shown)).objects.link(made)
         self.objects.append((made, shown))
         return made
 

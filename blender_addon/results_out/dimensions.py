@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import mathutils
 import numpy as np
 
@@ -20,13 +22,19 @@ PRESSED, BEHIND_CUT = 0.05, 0.004  # m
 
 
 def draw_writing(canvas: Canvas, view: View) -> None:
-    """Draw a view's labels and lines, in front of everything else that it shows."""
+    """Draw a view's labels and lines, in front of everything else that it shows.
+
+    Where its floor can show something else, what is written then is there as well.
+    """
+    if view.other is not None:
+        draw_writing(canvas, replace(view.other, other=None))
     if not (view.labels or view.lines):
         return
+    about = f" {view.floor}" if view.floor else ""
     collection = canvas.collection(
-        f"{Layer.DIMENSIONS.value} {view.name}", canvas.layer(Layer.DIMENSIONS)
+        f"{Layer.DIMENSIONS.value} {view.name}{about}", canvas.layer(Layer.DIMENSIONS), view.floor
     )
-    shown = Shown(Layer.DIMENSIONS, view=view.name)
+    shown = Shown(Layer.DIMENSIONS, view=view.name, floor=view.floor)
     first = len(canvas.objects)
     for number, line in enumerate(view.lines, start=1):
         draw_stroke(canvas, view, line, f"{view.name}: line {number}", shown, collection)

@@ -13,13 +13,16 @@ from .canvas import is_drawing
 
 PAPER, SOOT = (0.93, 0.925, 0.905), (0.017, 0.017, 0.018)
 PAPER_LIGHT = 2.2  # of paper's own; the film's curve leaves less of it white
-BAND_COVER = 0.7  # of the floor
+BAND_COVER = 0.75  # of the floor
 
-# From hardly to most warmed; the lightness rises in even steps, so the order survives a grey print.
+# What the film's curve turns into the colors of `heatcore.views.ramp`.
 RAMP: dict[Tone, Color] = {
-    Tone.BAND_EDGE: (0.30, 0.050, 0.055),
-    Tone.BAND_BEAM: (0.86, 0.22, 0.035),
-    Tone.BAND_DOUBLE: (1.0, 0.66, 0.17),
+    Tone.BAND_1: (0.0982, 0.0271, 0.0684),
+    Tone.BAND_2: (0.2632, 0.0375, 0.0820),
+    Tone.BAND_3: (0.6224, 0.0516, 0.0521),
+    Tone.BAND_4: (0.9933, 0.1617, 0.0205),
+    Tone.BAND_5: (1.0945, 0.4556, 0.0009),
+    Tone.BAND_6: (1.9817, 1.4641, 0.0023),
 }
 SIGNAL: dict[Tone, Color] = {
     Tone.WARM: (1.0, 0.36, 0.05),
@@ -27,6 +30,7 @@ SIGNAL: dict[Tone, Color] = {
     Tone.COLD: (0.10, 0.28, 0.62),
     Tone.ALARM: (1.0, 0.025, 0.015),
     Tone.GOOD: (0.06, 0.42, 0.12),
+    Tone.THRESHOLD: PAPER,
     **RAMP,
 }
 PLATES: dict[Tone, Color] = {
@@ -64,6 +68,12 @@ def letter_ink(view: View, tone: Tone, *, plate: bool) -> bpy.types.Material:
 def halo_ink(view: View) -> bpy.types.Material:
     """What surrounds letters that stand without a plate."""
     return ink("halo", PAPER if is_drawing(view) else SOOT, 0.9)
+
+
+def lighter(color: Color) -> Color:
+    """A color on its way to paper."""
+    red, green, blue = (0.45 * c + 0.55 * light for c, light in zip(color, PAPER, strict=True))
+    return red, green, blue
 
 
 def ink(use: str, color: Color, cover: float) -> bpy.types.Material:

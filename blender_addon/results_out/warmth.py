@@ -1,4 +1,4 @@
-"""The warmth: bands on the floor where the beams land."""
+"""The warmth on the floor: bands and isolines of the irradiance, and where the beams land."""
 
 from __future__ import annotations
 
@@ -8,33 +8,62 @@ import bpy
 import numpy as np
 
 from heatcore.evaluate import Evaluation
-from heatcore.heat.bands import bands
 from heatcore.heat.beam import Rings
-from heatcore.views.view import Layer, Tone
+from heatcore.views.floor import Contour, Patch, floor_picture
+from heatcore.views.view import FloorShows, Layer
 
 from ..materials import camera_only, made
 from ..materials.overlay import film
 from .canvas import Canvas, Shown
-from .inks import BAND_COVER, RAMP
+from .edges import draw_lines
+from .inks import BAND_COVER, PAPER, RAMP, lighter
 
-BANDS = {"edge": Tone.BAND_EDGE, "single": Tone.BAND_BEAM, "doubled": Tone.BAND_DOUBLE}
-OVER_FLOOR = 0.004  # m
+OVER_FLOOR = 0.004  # m, of the lowest patch; each further one lies a little over it
+STEP = 0.001
+LINE_OVER_FLOOR = 0.014  # m
+LINE, THRESHOLD = 0.012, 0.034  # widths of an isoline, and of the one at the threshold [m]
 
 
 def draw_warmth(canvas: Canvas, evaluation: Evaluation) -> None:
-    """Draw the bands of warmth on the floor."""
-    found = bands(evaluation.beams)
-    for number, (band, tone) in enumerate(BANDS.items()):
-        areas: tuple[Rings, ...] = getattr(found, band)
-        if not areas:
-            continue
-        look = made(f"warmth {band}", film, (*RAMP[tone], 0.7), color=RAMP[tone], cover=BAND_COVER)
-        thing = draw_areas(canvas, f"warmth {band}", areas, OVER_FLOOR + 0.001 * number, look)
-        camera_only(thing)
+    """Paint the floor in each of the ways; `floors` says which of them is seen."""
+    for shows in FloorShows:
+        picture, shown = floor_picture(evaluation, shows), Shown(Layer.WARMTH, floor=shows)
+        for number, patch in enumerate(picture.patches):
+            draw_patch(canvas, patch, OVER_FLOOR + STEP * number, shown)
+        for contour in picture.contours:
+            draw_contour(canvas, contour, shown)
+
+
+def draw_patch(canvas: Canvas, patch: Patch, height: float, shown: Shown) -> None:
+    """Draw one color of the floor; nothing where it lies nowhere."""
+    if not patch.areas:
+        return
+    color = RAMP[patch.tone]
+    look = made(f"warmth {patch.tone}", film, (*color, 0.7), color=color, cover=BAND_COVER)
+    name = f"{shown.floor}: {patch.text}"
+    camera_only(draw_areas(canvas, name, patch.areas, height, look, shown))
+
+
+def draw_contour(canvas: Canvas, contour: Contour, shown: Shown) -> None:
+    """Draw one value's line, brighter than the band above it."""
+    if not contour.lines:
+        return
+    color = PAPER if contour.threshold else lighter(RAMP[contour.tone])
+    look = made(f"isoline {contour.tone}{' bold' * contour.threshold}", film, color, color=color,
+                cover=1.0)  # fmt: skip
+    lines = [canvas.on_level(line, LINE_OVER_FLOOR) for line in contour.lines]
+    width = THRESHOLD if contour.threshold else LINE
+    name = f"{shown.floor}: isoline {contour.irradiance_w_m2:g} W/m2"
+    camera_only(draw_lines(canvas, name, lines, width, look, shown))
 
 
 def draw_areas(
-    canvas: Canvas, name: str, areas: Iterable[Rings], height: float, look: bpy.types.Material
+    canvas: Canvas,
+    name: str,
+    areas: Iterable[Rings],
+    height: float,
+    look: bpy.types.Material,
+    shown: Shown,
 ) -> bpy.types.Object:
     """Draw areas in plan, holes and all, at a height [m], as one filled curve object."""
     curve = bpy.data.curves.new(name, "CURVE")
@@ -48,6 +77,6 @@ def draw_areas(
             spline.points.foreach_set("co", points.astype(np.float32).ravel())
             spline.use_cyclic_u = True
     curve.materials.append(look)
-    thing = canvas.put(name, curve, Shown(Layer.WARMTH))
+    thing = canvas.put(name, curve, shown)
     thing.location.z = height * canvas.per_metre
     return thing

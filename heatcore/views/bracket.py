@@ -19,6 +19,7 @@ from heatcore.views.pane import FINE, MEDIUM, Pane
 from heatcore.views.section import BUILT, cut_open, draw_poche, section
 from heatcore.views.stage import Stage, body_line
 from heatcore.views.view import Layer, Tone, View
+from heatcore.views.words import first_sentence
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.DIMENSIONS)
 LENS = 70.0  # mm
@@ -226,7 +227,7 @@ def _words(mount: Mount, pane: Pane) -> Iterator[Note]:
         text = f"plate on\n{arm.surface}"
         yield Note(text, around(foot, note_size(text)), anchor=foot)
     for fault in mount.faults[:1]:
-        text = fill(captions.first_sentence(fault.message), LINE_LENGTH)
+        text = fill(first_sentence(fault.message), LINE_LENGTH)
         half = note_size(text) / 2
         edge = np.array([pane.framing.aspect / 2, 0.5]) - 0.03 - half
         yield Note(text, edge * [(1, -1), (-1, -1), (1, 1), (-1, 1)], Tone.ALARM)

@@ -6,16 +6,10 @@ from math import degrees, tan
 
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
-from heatcore.heat.beam import Lit
 from heatcore.mounting.mount import Mount
 from heatcore.units import UnitSystem, format_length, format_pitch
+from heatcore.views.words import counted, first_sentence, sentence
 
-NUMBERS = (
-    "no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-)  # fmt: skip
-WINDS = (
-    "north", "northeast", "east", "southeast", "south", "southwest", "west", "northwest",
-)  # fmt: skip
 LEVEL = 0.004  # rad; less than this is no slope to anybody
 
 
@@ -27,24 +21,6 @@ def hero(evaluation: Evaluation) -> str:
     many = counted(len(evaluation.mounts), "heater")
     span = span_of([float(m.frame.origin[2]) for m in evaluation.mounts], site.units)
     return sentence(f"{many} for {site.name}, {span} above the floor")
-
-
-def warmth(evaluation: Evaluation) -> str:
-    """How many places are warm, and which are not."""
-    lights = evaluation.places
-    if not lights:
-        return sentence(f"the beams reach {evaluation.floor.beam:.0%} of the floor")
-    warm, edge, cold = (
-        [light.place.name for light in lights if light.best is lit]
-        for lit in (Lit.BEAM, Lit.EDGE, Lit.OUTSIDE)
-    )
-    text = f"{number(len(warm))} of {counted(len(lights), 'place')} in a beam"
-    if edge:
-        text += f", {counted(len(edge), 'place') if len(edge) > 1 else edge[0]} at the edge of one"
-    if cold:
-        said = cold[0] if len(cold) == 1 else counted(len(cold), "place")
-        text += f", {said} outside every beam"
-    return sentence(text)
 
 
 def clearances(evaluation: Evaluation) -> str:
@@ -145,28 +121,3 @@ def span_of(lengths: list[float], units: UnitSystem) -> str:
     """Lengths as one figure, or as a range [m]."""
     low, high = (format_length(length, units) for length in (min(lengths), max(lengths)))
     return low if low == high else f"{low} to {high}"
-
-
-def counted(count: int, thing: str) -> str:
-    """A number with its noun: 'one heater', '12 heaters'."""
-    return f"{number(count)} {thing}" + ("" if count == 1 else "s")
-
-
-def number(count: int) -> str:
-    """A number as a sentence has it: in words up to ten."""
-    return NUMBERS[count] if count < len(NUMBERS) else str(count)
-
-
-def wind(bearing: float) -> str:
-    """The nearest of the eight winds for a bearing, clockwise from north [rad]."""
-    return WINDS[round(degrees(bearing) / 45.0) % 8]
-
-
-def first_sentence(text: str) -> str:
-    """The first sentence of a message, without its full stop."""
-    return text.split(". ")[0].rstrip(".")
-
-
-def sentence(text: str) -> str:
-    """Text with a capital letter and a full stop."""
-    return text[:1].upper() + text[1:].rstrip(".") + "."

@@ -23,6 +23,7 @@ from heatcore.views.references import reference_at
 from heatcore.views.section import BUILT, cut_open, draw_poche, section
 from heatcore.views.stage import ROOF_TOP, Stage, Subject
 from heatcore.views.view import Layer, Tone, View
+from heatcore.views.words import wind
 
 LAYERS = (Layer.SPACE, Layer.HEATERS, Layer.BEAMS, Layer.DIMENSIONS, Layer.PEOPLE)
 ROOM = (0.43, 0.1, 0.25, 0.08)  # left, right, bottom, top
@@ -73,7 +74,7 @@ def _elevation(stage: Stage, aspect: float, name: str, yaw: float) -> View:
     layout.place_all([*pitch, *figures, *_names(stage, heaters)])
     pane.write(layout)
     bearing = evaluation.scene.site.north - atan2(look[1], look[0])
-    caption = captions.elevation(evaluation, captions.wind(bearing))
+    caption = captions.elevation(evaluation, wind(bearing))
     return pane.view(
         name, caption, LAYERS, hidden=cut_open(stage.evaluation.model, framing), dusk=0.0
     )

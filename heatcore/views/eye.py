@@ -19,6 +19,7 @@ COLUMNS, ROWS = 44, 30  # rays through the widest view
 SAFE = 0.04  # frame heights from the edge within which a subject counts as cut
 POST_FAR = 2.5  # m; to here a post counts in full, at twice the distance no more
 CLUTTER = 2.4  # m; what stands nearer than this spoils a picture
+HEAD = 12.0  # times as much is a person there
 BODY_ENDS = [0, len(on.ALONG_BODY) - 1]  # among the points of a heater
 FREE = 0.55  # m; nothing that the camera sees stands nearer
 NEAR = 0.3  # m, the near clipping distance
@@ -215,7 +216,8 @@ def _composition(windows: _Windows, classes: Any, distances: Floats, taste: Tast
 
     ceiling = np.isin(classes, (on.CEILING, on.HEATER))
     near = np.clip((CLUTTER - distances) / (CLUTTER - FREE), 0.0, 1.0)
-    near = np.where(classes == on.FLOOR, 0.0, near)
+    # A back of a head before the lens is worse than a chair there.
+    near = near * np.select([classes == on.FLOOR, classes == on.PERSON], [0.0, HEAD], 1.0)
     post = np.where(classes == on.POST, np.clip(2.0 - distances / POST_FAR, 0.0, 1.0), 0.0)
     return (
         taste.ceiling * np.minimum(1.0, share(ceiling, upper) / 0.8)

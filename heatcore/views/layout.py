@@ -44,6 +44,7 @@ class Note:
     close : how many of the first spots are so near to the anchor that no leader is needed there
     side : (x, y) the side of its plate that its leader leaves from, each -1, 0 or 1; left out,
         where the way from its middle leaves the plate
+    shorter : what is written instead where this finds no room
     """
 
     text: str
@@ -55,6 +56,7 @@ class Note:
     plate: bool = True
     close: int = 0
     side: tuple[float, float] | None = None
+    shorter: Note | None = None
 
     @property
     def size(self) -> Floats:
@@ -97,14 +99,22 @@ class Layout:
 
     def reserve(self, size: Floats, spots: Any) -> Floats | None:
         """Take the best of the spots (k, 2) that is free for a block; None without one."""
+        best = self.best(size, spots)
+        if best is None:
+            return None
+        self._taken.append(np.concatenate([best[1] - size / 2, best[1] + size / 2]))
+        return best[1]
+
+    def best(self, size: Floats, spots: Any) -> tuple[float, Floats] | None:
+        """The best of the spots (k, 2) that is free for a block, and what it costs."""
         spots = np.reshape(spots, (-1, 2))
         boxes = np.concatenate([spots - size / 2, spots + size / 2], axis=1)
         free = np.flatnonzero(self._free(boxes))
         if not len(free):
             return None
-        best = free[np.argmin(0.05 * free + COST_COVERED * self._covered(boxes[free]))]
-        self._taken.append(boxes[best])
-        return np.asarray(spots[best])
+        cost = 0.05 * free + COST_COVERED * self._covered(boxes[free])
+        best = int(np.argmin(cost))
+        return float(cost[best]), np.asarray(spots[free[best]])
 
     def put(self, note: Note) -> None:
         """Put a note at its first spot, which the caller has reserved."""
@@ -114,7 +124,10 @@ class Layout:
         )
 
     def place(self, note: Note) -> bool:
-        """Give a note the best spot that is free; False where there is none."""
+        """Give a note, or its shorter form, the best spot that is free; False where none is."""
+        return self._place(note) or (note.shorter is not None and self.place(note.shorter))
+
+    def _place(self, note: Note) -> bool:
         spots = np.reshape(note.spots, (-1, 2))
         boxes = np.concatenate([spots - note.size / 2, spots + note.size / 2], axis=1)
         free = self._free(boxes)

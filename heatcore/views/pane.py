@@ -14,7 +14,7 @@ import numpy as np
 from heatcore.geometry.frames import Floats, locked
 from heatcore.views.framing import Framing
 from heatcore.views.layout import Layout, Note
-from heatcore.views.view import Label, Layer, Line, Tone, View
+from heatcore.views.view import FloorShows, Label, Layer, Line, Tone, View
 
 # Line weights [frame heights]; at 900 pixels the thinnest is nearly two.
 FINE = 0.002
@@ -107,6 +107,7 @@ class Pane:
         hidden: Iterable[str] = (),
         dusk: float = 0.5,
         heaters: tuple[str, ...] = (),
+        floor: FloorShows | None = None,
     ) -> View:
         """The view with all that was drawn and written."""
         framing = self.framing
@@ -125,6 +126,7 @@ class Pane:
             lines=tuple(self.lines),
             dusk=dusk,
             heaters=heaters,
+            floor=floor,
         )
 
 

@@ -9,7 +9,6 @@ import shapely
 
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Part
-from heatcore.heat.beam import Lit
 from heatcore.mounting.mount import Mount
 from heatcore.units import format_length
 from heatcore.views import captions
@@ -24,9 +23,19 @@ from heatcore.views.dimensioning import (
     named,
     wrapped,
 )
+from heatcore.views.floor import FloorPicture
 from heatcore.views.framing import Framing, fitted, plan_axes
-from heatcore.views.layout import TEXT, Layout, Note, around, box_of, note_size
-from heatcore.views.marks import TONES, Swatch, draw_legend, legend_size, mark
+from heatcore.views.layout import MARGIN, TEXT, Layout, Note, around, box_of, note_size
+from heatcore.views.legend import (
+    Row,
+    draw_legend,
+    floor_rows,
+    legend_size,
+    place_rows,
+    threshold_rows,
+)
+from heatcore.views.marks import draw_mark
+from heatcore.views.numbers import number_contours
 from heatcore.views.pane import BOLD, FINE, MEDIUM, Pane
 from heatcore.views.places import cold_places
 from heatcore.views.references import reference_at
@@ -48,20 +57,10 @@ UPRIGHT_WORTH = 1.15  # how much larger the drawing must come out to be turned o
 SAME = 0.005  # m; heaters nearer to one line than this share a station
 MARK = 0.0105  # frame heights
 
-LEGEND = (
-    Swatch("heater and its heading", Tone.MEASURE, outline=True),
-    Swatch("floor in one beam", Tone.BAND_BEAM),
-    Swatch("floor in two or more", Tone.BAND_DOUBLE),
-    Swatch("floor at a beam's edge", Tone.BAND_EDGE),
-    Swatch("place in a beam", Tone.WARM, lit=Lit.BEAM),
-    Swatch("place at its edge", Tone.EDGE, lit=Lit.EDGE),
-    Swatch("place outside", Tone.COLD, lit=Lit.OUTSIDE),
-)
 
-
-def plan_view(stage: Stage, aspect: float) -> View:
-    """The plan of a scene."""
-    framing = plan_framing(stage, aspect)
+def plan_view(stage: Stage, framing: Framing, floor: FloorPicture) -> View:
+    """The plan of a scene, the floor painted as is asked for."""
+    aspect = framing.aspect
     pane, layout = Pane.before(framing), Layout(aspect)
     parts = [part for part in stage.parts if part.kind in SOLID]
     draw_poche(pane, section(parts, framing))
@@ -75,11 +74,13 @@ def plan_view(stage: Stage, aspect: float) -> View:
     layout.rather_not(heaters)
     marks = _draw_places(stage, pane)
     layout.keep_clear(marks)
-    rows = [row for row in LEGEND if row.lit is None or stage.evaluation.places]
+    rows = [Row("heater and its heading", Tone.MEASURE, outline=True)]
     if failing:
-        rows.insert(1, Swatch("heater with a finding", Tone.ALARM, outline=True))
-    right = aspect / 2 - 0.03 - legend_size(rows)[0] / 2
-    draw_legend(pane, layout, rows, [(right, 0.47 - legend_size(rows)[1] / 2)])
+        rows.append(Row("heater with a finding", Tone.ALARM, outline=True))
+    rows += [*floor_rows(floor), *threshold_rows(floor), *place_rows(stage.evaluation)]
+    size = legend_size([rows])
+    edge = np.array([aspect / 2, 0.5]) - MARGIN
+    draw_legend(pane, layout, [rows], edge - size / 2)
     draw_scale_bar(pane, layout, stage.evaluation.scene.site.units)
     draw_north(pane, layout, stage.evaluation.scene.site.north)
     names = list(_names(stage, heaters, tones))
@@ -87,13 +88,17 @@ def plan_view(stage: Stage, aspect: float) -> View:
         *_dimensions(stage, pane, layout, upright=False),
         *_dimensions(stage, pane, layout, upright=True),
     ]
-    layout.place_all([*names, *figures, *cold_places(stage.evaluation, pane, pane.at)])
+    layout.place_all([*names, *figures])
+    for note in cold_places(stage.evaluation, pane, pane.at):
+        layout.place(note)  # where there is no room for it the mark says as much
+    number_contours(stage, pane, layout, floor)
     pane.write(layout)
     plan = stage.evaluation.model.floor_outline @ framing.camera.axes[:2, :2].T
     caption = captions.plan(
         stage.evaluation, (float(np.ptp(plan[:, 0])), float(np.ptp(plan[:, 1])))
     )
-    return pane.view("plan", caption, LAYERS, hidden=_straddling(stage, framing), dusk=0.0)
+    hidden = _straddling(stage, framing)
+    return pane.view("plan", caption, LAYERS, hidden=hidden, dusk=0.0, floor=floor.shows)
 
 
 def plan_framing(stage: Stage, aspect: float) -> Framing:
@@ -179,12 +184,10 @@ def _draw_heater(pane: Pane, mount: Mount, tone: Tone) -> Floats:
 def _draw_places(stage: Stage, pane: Pane) -> Floats:
     """Draw each place's mark behind its head; return the boxes round them in the frame."""
     boxes = []
-    for light in stage.evaluation.places:
-        place = light.place
+    for body in stage.evaluation.people:
+        place = body.place
         back = np.array([np.cos(place.facing), np.sin(place.facing), 0.0]) * -0.16
-        ring = mark(light.best, pane.at(place.point + back), MARK)
-        pane.draw(ring, FINE, TONES[light.best], sheet=6, closed=True, filled=True)
-        boxes.append(box_of(ring))
+        boxes.append(box_of(draw_mark(pane, body.comfort, pane.at(place.point + back), MARK)))
     return np.reshape(boxes, (-1, 4))
 
 

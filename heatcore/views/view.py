@@ -24,10 +24,22 @@ class Layer(StrEnum):
     PEOPLE = "People"
 
 
+class FloorShows(StrEnum):
+    """What the colors on the floor say: how much arrives there, or which beams do."""
+
+    IRRADIANCE = "irradiance"
+    LANDING = "beam landing"
+
+    @property
+    def other(self) -> FloorShows:
+        """The one that it is not."""
+        return FloorShows.LANDING if self is FloorShows.IRRADIANCE else FloorShows.IRRADIANCE
+
+
 class Tone(StrEnum):
     """What an annotation says, for its color and weight.
 
-    The bands are those of the warmth on the floor: a legend shows their colors.
+    The bands are those of the warmth on the floor, from quiet to glowing.
     """
 
     QUIET = "quiet"
@@ -37,9 +49,14 @@ class Tone(StrEnum):
     COLD = "cold"
     ALARM = "alarm"
     GOOD = "good"
-    BAND_EDGE = "at the edge of a beam"
-    BAND_BEAM = "in one beam"
-    BAND_DOUBLE = "in two beams or more"
+    RIM = "rim"
+    THRESHOLD = "threshold"
+    BAND_1 = "band 1"
+    BAND_2 = "band 2"
+    BAND_3 = "band 3"
+    BAND_4 = "band 4"
+    BAND_5 = "band 5"
+    BAND_6 = "band 6"
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,6 +125,8 @@ class View:
     labels, lines : what is written and drawn into it
     dusk : how dark it is, 0 for day, 1 for night
     heaters : names of the heaters that it is about; empty for all
+    floor : what the colors on the floor say; None where it shows none
+    other : the same view with the other colors on the floor; None where it shows none
     """
 
     name: str
@@ -124,3 +143,5 @@ class View:
     lines: tuple[Line, ...] = ()
     dusk: float = 0.5
     heaters: tuple[str, ...] = ()
+    floor: FloorShows | None = None
+    other: View | None = None

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from math import cos, pi, radians, sin, tan
 
 import numpy as np
+import shapely
 
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
@@ -13,6 +14,8 @@ from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
 from heatcore.heat import emitters_of, surroundings
 from heatcore.heat.beam import Beam, FloorShare, Landing, Lit, PlaceLight
+from heatcore.heat.body import BodyHeat, Cause, Comfort, Reason
+from heatcore.heat.maps import PlaneMap, warmed_share
 from heatcore.mounting.mount import BODY_TRIANGLES, Arm, Mount
 from heatcore.scene.model import Heater, Scene, Site
 from heatcore.scene.space import Floor, Roof
@@ -30,6 +33,9 @@ LINEAR = HeaterType(
 )  # fmt: skip
 BRACKET = BracketType(name="arm", label="Arm", note="invented", mount="ceiling", arm=0.15)
 LITS = (Lit.BEAM, Lit.EDGE, Lit.OUTSIDE)
+# What a person of each verdict feels [K], where 3 K are asked for.
+GAINS = {Comfort.WARM: 4.2, Comfort.BORDERLINE: 2.8, Comfort.COLD: 0.4}
+GRID = 0.1  # m
 
 Height = float | Callable[[np.ndarray], np.ndarray]
 
@@ -92,6 +98,7 @@ class Porch:
             heater=tuple(mount.heater for mount in mounts),
         )
         model = Model(tuple(self.parts()), tuple(places), outline)
+        floor = self.irradiance(mounts, outline)
         return Evaluation(
             scene=scene,
             model=model,
@@ -99,7 +106,14 @@ class Porch:
             beams=tuple(self.beam(m, *spot) for m, spot in zip(mounts, self.spots, strict=True)),
             emitters=emitters_of(mounts),
             surroundings=surroundings(mounts, model),
+            floor_map=floor,
+            seat_map=floor,
+            warmed=warmed_share(floor, scene.site.target.irradiance),
             places=tuple(self.light(i, place, mounts) for i, place in enumerate(places)),
+            people=tuple(self.body(i, place, mounts) for i, place in enumerate(places)),
+            zones=(),
+            heads=(),
+            warm_up=None,
             floor=FloorShare(0.5, 0.2, 0.2, 0.3, w * d),
             findings=tuple(f for i, m in enumerate(mounts) for f in self.findings(i, m)),
         )
@@ -210,6 +224,32 @@ class Porch:
         lit = LITS[index % 3] if mounts else Lit.OUTSIDE
         why = {} if lit is Lit.BEAM else {mount.name: "outside the beam by 12°" for mount in mounts}
         return PlaceLight(place, {mount.name: lit for mount in mounts}, why, lit)
+
+    def irradiance(self, mounts: list[Mount], outline: np.ndarray) -> PlaneMap:
+        """A flat-topped hill of 240 W/m2 under each heater, longer along its body."""
+        (x0, y0), (x1, y1) = outline.min(axis=0), outline.max(axis=0)
+        x, y = np.arange(x0, x1 + GRID, GRID), np.arange(y0, y1 + GRID, GRID)
+        at = np.stack(np.meshgrid(x, y), axis=-1)
+        by_heater = {}
+        for mount in mounts:
+            local = np.concatenate([at, np.zeros((*at.shape[:2], 1))], -1) - mount.frame.origin
+            along, across = local @ mount.frame.x, local @ mount.frame.y
+            hill = 300.0 * (1.0 - (along / 1.5) ** 2 - (across / 1.2) ** 2)
+            by_heater[mount.name] = np.clip(hill, 0.0, 240.0)
+        plane = shapely.Polygon(outline)
+        inside = shapely.contains_xy(plane, at[..., 0], at[..., 1])
+        return PlaneMap(0.0, x, y, inside, outline, by_heater)
+
+    def body(self, index: int, place: Place, mounts: list[Mount]) -> BodyHeat:
+        comfort = tuple(Comfort)[index % 3] if mounts else Comfort.COLD
+        cause = Cause.OUTSIDE if mounts else Cause.NO_HEATER
+        reason = None if comfort is Comfort.WARM else Reason(cause, "Outside every beam.")
+        gain = GAINS[comfort] if mounts else 0.0
+        return BodyHeat(
+            place=place, absorbed_w={mount.name: 20.0 * gain for mount in mounts},
+            irradiance_w_m2=40.0 * gain, head_w_m2=45.0 * gain, radiant_temperature=10.0 + 5 * gain,
+            utci_without=5.0, utci=5.0 + gain, needed_gain=3.0, comfort=comfort, reason=reason,
+        )  # fmt: skip
 
     def findings(self, index: int, mount: Mount) -> list[Finding]:
         fails = self.failing and index % 3 == 0

@@ -313,7 +313,10 @@ def test_layers_and_captions_say_what_each_view_is_about(
         assert "\n" not in view.caption
         assert bool(view.labels) == (Layer.DIMENSIONS in view.layers)
     assert "Four heaters" in views["hero"].caption
-    assert "Three of eight places" in views["warmth"].caption
+    assert views["warmth"].caption == (
+        "Three of eight seats are warm, feeling 4.2 K warmer; three are borderline; "
+        "two are not: outside every beam."
+    )
     assert "200 mm" in views["clearances"].caption
     assert "8.000 m by 5.000 m" in views["plan"].caption
 
