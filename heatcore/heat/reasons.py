@@ -68,7 +68,8 @@ def reasons(
     told = _Told(emitters, places, received, evening, standing, units)
     field, unshaded = received.field.sum(axis=1), received.open_field.sum(axis=1)
     would = _warm(received, unshaded, evening)
-    calm_would = ~evening.calm & _warm(received, field, evening.without_wind())
+    still = _warm(received, field, evening.without_wind())
+    calm_would = np.logical_and(not evening.calm, still)
     aimed_would = _warm(received, _best_aimed(emitters, received), evening)
     points = received.bodies.points[cold]
     off = np.stack([_off_the_beam(emitter, points) for emitter in emitters], axis=1)
