@@ -35,6 +35,7 @@ HALVINGS = 4  # of the step, about the hottest head
 GAZES = 36  # ways to look, all round: within half a percent of the worst
 FACINGS = 8  # ways round that a body is tried
 SAMPLES = 16  # points on each aperture while the worst place for an eye is looked for
+AT_ONCE = 2048  # eyes; bounds the memory, some 300 bytes an eye and heater
 UP = np.array([0.0, 0.0, 1.0])
 
 Rank = Callable[[Floats], Floats]
@@ -95,6 +96,14 @@ def eye_irradiances(
     -------
     (n, k) for the gaze that is worst in all [W/m2]
     """
+    parts = [points[at : at + AT_ONCE] for at in range(0, len(points), AT_ONCE)]
+    found = [_into_eyes(emitters, part, obstacles, samples) for part in parts]
+    return np.concatenate([np.zeros((0, len(emitters))), *found])
+
+
+def _into_eyes(
+    emitters: Sequence[Emitter], points: Floats, obstacles: Obstacles, samples: int
+) -> Floats:
     turns = np.arange(GAZES) * (2 * pi / GAZES)
     gazes = np.stack([np.cos(turns), np.sin(turns)])
     into = np.zeros((len(emitters), len(points), GAZES))
