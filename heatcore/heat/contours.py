@@ -13,6 +13,9 @@ from heatcore.geometry.frames import Floats, locked
 from heatcore.heat.beam import Rings
 
 LEAST_AREA = 1e-6  # m2; slivers between two outlines are no area
+# m; every area's corners lie on a lattice this fine. Without it, areas between lines that nearly
+# touch come out wrong now and then, since GEOS does not find their crossings safely.
+LATTICE = 1e-6
 
 
 class Contours:
@@ -50,20 +53,32 @@ class Contours:
     def at_least(self, value: float) -> shapely.Geometry:
         """The area where the field is at least a value."""
         if value > self._most:
-            return shapely.Polygon()
+            return shapely.MultiPolygon()
         polygons = []
-        for corners, offsets in zip(*self._found.filled(value, self._most + 1.0), strict=True):
+        just_below = np.nextafter(value, -np.inf)  # contourpy's areas lie above a value, not at it
+        for corners, offsets in zip(*self._found.filled(just_below, self._most + 1.0), strict=True):
             rings = [corners[a:b] for a, b in pairwise(offsets)]
             rings = [ring for ring in rings if len(ring) >= 4]
             if rings:
-                polygons.append(shapely.make_valid(shapely.Polygon(rings[0], rings[1:])))
-        return shapely.union_all(polygons).intersection(self._within)
+                polygons.append(shapely.Polygon(rings[0], rings[1:]))
+        valid = shapely.make_valid(polygons, method="structure", keep_collapsed=False)
+        found = shapely.union_all(valid, grid_size=LATTICE)
+        return _flat(found.intersection(self._within, grid_size=LATTICE))
+
+
+def parted(whole: shapely.Geometry, part: shapely.Geometry) -> shapely.Geometry:
+    """What of an area lies outside a part of it."""
+    return _flat(whole.difference(part, grid_size=LATTICE))
 
 
 def areas(found: shapely.Geometry) -> tuple[Rings, ...]:
-    """The polygons of a geometry, each as its outer ring and its holes."""
-    pieces = (p for p in shapely.get_parts(found) if p.geom_type == "Polygon")
+    """An area's pieces, each as its outer ring and its holes."""
     return tuple(
         tuple(locked(ring.coords)[:-1, :2] for ring in (p.exterior, *p.interiors))
-        for p in map(orient, (p for p in pieces if p.area > LEAST_AREA))
+        for p in map(orient, (p for p in shapely.get_parts(found) if p.area > LEAST_AREA))
     )
+
+
+def _flat(found: shapely.Geometry) -> shapely.Geometry:
+    """The polygons of what an overlay left, without the lines and points where areas touch."""
+    return shapely.MultiPolygon([p for p in shapely.get_parts(found) if p.geom_type == "Polygon"])

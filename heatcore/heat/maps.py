@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, Ints, locked
 from heatcore.heat.beam import Rings
-from heatcore.heat.contours import Contours, areas
+from heatcore.heat.contours import Contours, areas, parted
 from heatcore.heat.emitter import Emitter
 
 SERIES = (1.0, 2.0, 2.5, 5.0)  # round figures of each decade
@@ -204,13 +204,11 @@ def bands(field: PlaneMap, values: Iterable[float]) -> tuple[Band, ...]:
         If a value is not more than 0, or not finite.
     """
     edges = _ascending(values)
-    whole = field.plane
-    out = []
-    above = whole
+    out, above = [], field.plane
     for low, high in zip((0.0, *edges), (*edges, inf), strict=True):
         here, above = above, field.contours.at_least(high)
-        band = here.difference(above)
-        out.append(Band(low, high, areas(band), band.area / whole.area))
+        share = (here.area - above.area) / field.plane.area
+        out.append(Band(low, high, areas(parted(here, above)), share))
     return tuple(out)
 
 
