@@ -34,7 +34,10 @@ MOST_HEADS = 2500  # of a large floor
 HALVINGS = 4  # of the step, about the hottest head
 GAZES = 36  # ways to look, all round: within half a percent of the worst
 FACINGS = 8  # ways round that a body is tried
-SAMPLES = 16  # points on each aperture while the worst place for an eye is looked for
+SAMPLES, FINE = (
+    16,
+    128,
+)  # points on each aperture to look for the worst eye, and to say what it gets
 AT_ONCE = 2048  # eyes; bounds the memory, some 300 bytes an eye and heater
 UP = np.array([0.0, 0.0, 1.0])
 
@@ -144,7 +147,7 @@ def _worst(
         name: float(value[0])
         for name, value in irradiances(emitters, head[None], UP, space, FINAL).items()
     }
-    by_eye = eye_irradiances(emitters, eye[None], space, FINAL.samples)[0]
+    by_eye = eye_irradiances(emitters, eye[None], space, FINE)[0]
     return HeadHeat(
         posture=posture,
         point=locked(head),
