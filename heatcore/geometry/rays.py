@@ -138,7 +138,7 @@ class Obstacles:
             length = np.linalg.norm(way, axis=1, keepdims=True)
             skin = np.minimum(SKIN / np.maximum(length, 1e-12), 0.5) * way
             ends = self.targets(targets[part] - skin)
-            out[part] = ~self.hidden(origins[part] + skin, ends)
+            out[part] = ~self.hidden_between(self.targets(origins[part] + skin), ends)
         return out
 
     def targets(self, points: Floats) -> Targets:
@@ -151,25 +151,19 @@ class Obstacles:
             points.max(axis=0) if len(points) else none,
         )
 
-    def hidden(self, origins: Floats, targets: Targets) -> Flags:
-        """Whether something stands between an origin, (3,) or one for each, and each target.
+    def hidden(self, origin: Floats, targets: Targets) -> Flags:
+        """Whether something stands between an origin (3,), off every surface, and each target."""
+        start = self.targets(origin.reshape(1, 3))
+        return self.hidden_between(start, targets)
 
-        Parameters
-        ----------
-        origins : (3,) or (n, 3) off every surface by `SKIN` [m]
-        targets : n points from `targets`, or some of them
-
-        Returns
-        -------
-        (n,)
-        """
-        out = np.zeros(targets.count, dtype=bool)
-        low = np.minimum(np.min(np.atleast_2d(origins), axis=0, initial=np.inf), targets.low)
-        high = np.maximum(np.max(np.atleast_2d(origins), axis=0, initial=-np.inf), targets.high)
-        for layer, ends in zip(self._layers, targets.points, strict=True):
-            if targets.count and not layer.apart(low, high):
-                start = np.broadcast_to(layer.near(origins), ends.shape)
-                met = layer.scene.run(start, ends - start, dists=1.0, query="OCCLUDED")
+    def hidden_between(self, starts: Targets, ends: Targets) -> Flags:
+        """Whether something stands between each start, or the only one, and each end, (n,)."""
+        out = np.zeros(ends.count, dtype=bool)
+        low, high = np.minimum(starts.low, ends.low), np.maximum(starts.high, ends.high)
+        for layer, start, end in zip(self._layers, starts.points, ends.points, strict=True):
+            if ends.count and not layer.apart(low, high):
+                origins = np.broadcast_to(start, end.shape)
+                met = layer.scene.run(origins, end - start, dists=1.0, query="OCCLUDED")
                 out |= met >= 0
         return out
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from math import acos, log, pi, sqrt
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,6 +13,7 @@ from heatcore.geometry.frames import Floats, Ints, locked
 from heatcore.scene.types import Pattern
 
 Flags = NDArray[np.bool_]
+Singles = NDArray[np.float32]
 
 # Shares of the peak intensity at which lighting practice measures a beam: the beam angle is the
 # full angle at half of the peak, the field angle that at a tenth (ANSI/IES LS-1, from memory).
@@ -34,19 +36,32 @@ def relative_intensity(pattern: Pattern, directions: Floats) -> Floats:
     -------
     (...) from 0 to 1; 0 behind the aperture
     """
-    x, y, down = directions[..., 0], directions[..., 1], -directions[..., 2]
+    down = -directions[..., 2]
     ahead = down > 0.0
     depth = np.where(ahead, down, 1.0)
-    if pattern.kind == "uniform":
-        share = depth / np.sqrt(x * x + y * y + depth * depth)
-    elif pattern.kind == "table":
-        share = _table(pattern, np.arctan2(x, depth), np.arctan2(y, depth))
-    else:
-        # cos(atan(t))**n = (1 + t**2)**(-n / 2)
-        share = (1.0 + (x / depth) ** 2) ** (-pattern.along / 2) * (1.0 + (y / depth) ** 2) ** (
-            -pattern.across / 2
-        )
+    share = over_tangents(pattern, directions[..., 0] / depth, directions[..., 1] / depth)
     return np.where(ahead, share, 0.0)
+
+
+def over_tangents(pattern: Pattern, x: Singles | Floats, y: Singles | Floats) -> Any:
+    """Relative intensity before the aperture, over the tangents of the two projected angles.
+
+    Parameters
+    ----------
+    pattern : of the heater type
+    x, y : tangents, of shapes that broadcast together; what depends on one only is computed once
+
+    Returns
+    -------
+    from 0 to 1, in the precision of the tangents
+    """
+    if pattern.kind == "uniform":
+        return 1.0 / np.sqrt(1.0 + x * x + y * y)
+    if pattern.kind == "table":
+        return _table(pattern, np.arctan(x), np.arctan(y))
+    # cos(atan(t))**n = (1 + t**2)**(-n / 2)
+    along = np.exp(np.log1p(x * x) * (-pattern.along / 2))
+    return along * np.exp(np.log1p(y * y) * (-pattern.across / 2))
 
 
 def half_angles(pattern: Pattern, azimuths: Floats, share: float) -> Floats:
@@ -116,24 +131,26 @@ def gauss_legendre(order: int) -> tuple[Floats, Floats]:
     return locked(nodes), locked(weights)
 
 
-def _table(pattern: Pattern, x: Floats, y: Floats) -> Floats:
+def _table(pattern: Pattern, x: Singles | Floats, y: Singles | Floats) -> Any:
     """Linear between a table's entries, as a share of the highest; nothing beyond them."""
-    values = np.array(pattern.intensities)
-    row, up, in_rows = _between(np.array(pattern.angles_along), x)
-    column, right, in_columns = _between(np.array(pattern.angles_across), y)
-    low = values[row, column] * (1.0 - right) + values[row, column + 1] * right
-    high = values[row + 1, column] * (1.0 - right) + values[row + 1, column + 1] * right
-    found = (low * (1.0 - up) + high * up) / values.max()
-    return np.where(in_rows & in_columns, found, 0.0)
+    values = np.array(pattern.intensities, dtype=x.dtype)
+    row, low, high = _between(np.array(pattern.angles_along, dtype=x.dtype), x)
+    column, left, right = _between(np.array(pattern.angles_across, dtype=y.dtype), y)
+    columns = values.shape[1]
+    flat, at = (values / values.max()).ravel(), row * columns + column
+    return low * (left * flat[at] + right * flat[at + 1]) + high * (
+        left * flat[at + columns] + right * flat[at + columns + 1]
+    )
 
 
-def _between(angles: Floats, wanted: Floats) -> tuple[Ints, Floats, Flags]:
-    """Entry below each angle, how far it is to the next (0 to 1), whether it is in the table."""
+def _between(angles: Any, wanted: Any) -> tuple[Ints, Any, Any]:
+    """Entry below each angle, and how much that one and the next one count; 0 off the table."""
     if angles[0] >= 0.0:
         wanted = np.abs(wanted)  # the table goes for both sides
     index = np.clip(np.searchsorted(angles, wanted, side="right") - 1, 0, len(angles) - 2)
     share = (wanted - angles[index]) / (angles[index + 1] - angles[index])
-    return index, np.clip(share, 0.0, 1.0), (wanted >= angles[0]) & (wanted <= angles[-1])
+    inside = (share >= 0.0) & (share <= 1.0)
+    return index, np.where(inside, 1 - share, 0), np.where(inside, share, 0)
 
 
 def _nodes(pattern: Pattern, power: float, angles: tuple[float, ...]) -> tuple[Floats, Floats]:

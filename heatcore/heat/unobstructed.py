@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatcore.geometry.frames import Floats, Ints
-from heatcore.heat.pattern import gauss_legendre, relative_intensity
+from heatcore.heat.pattern import gauss_legendre, over_tangents
 from heatcore.scene.types import Pattern
 
 AT_ONCE = 1 << 17  # nodes at once: what stays in the cache, and bounds the memory
@@ -145,16 +145,9 @@ def _quadrature(pattern: Pattern, nodes: Nodes, points: Floats, normals: Floats)
         + (normals[:, 2, None] * depth - normals[:, 1, None] * ahead)[:, None, :]
     )
     each = np.maximum(height, 0.0) / (d2 * np.sqrt(d2))
-    if pattern.kind == "cosine":
-        # The two factors of the intensity know nothing of each other.
-        fx = wx * (1.0 + (right / depth) ** 2) ** (-pattern.along / 2)
-        fy = wy * (1.0 + (ahead / depth) ** 2) ** (-pattern.across / 2)
-        return np.asarray(np.einsum("nij,ni,nj->n", each, fx, fy, optimize=False))
-    shape = each.shape
-    way = np.empty((*shape, 3))
-    way[..., 0], way[..., 1] = right[:, :, None], ahead[:, None, :]
-    way[..., 2] = -depth[:, :, None]
-    return np.asarray(np.einsum("nij,i,j->n", each * relative_intensity(pattern, way), wx, wy))
+    tx, ty = right / depth, ahead / depth
+    each *= over_tangents(pattern, tx[:, :, None], ty[:, None, :])
+    return np.asarray(np.einsum("nij,i,j->n", each, wx, wy, optimize=False))
 
 
 def _orders(
@@ -179,8 +172,8 @@ def _orders(
         ellipse = np.maximum(np.abs(w + root), np.abs(w - root))
         wanted = log(1.0 / ACCURACY) / (2.0 * np.log(np.maximum(ellipse, 1.05)))
         if pattern.kind == "table":
-            gap = float(np.min(np.diff(angles)))
-            wanted = np.maximum(wanted, AN_ENTRY * 2 * half / np.maximum(depth * gap, 1e-9))
+            turn = np.arctan2(at + half, depth) - np.arctan2(at - half, depth)
+            wanted = np.maximum(wanted, AN_ENTRY * turn / float(np.min(np.diff(angles))))
         wanted = np.where(flat, np.maximum(wanted, KINKED), wanted)
         orders.append(ORDERS[np.minimum(np.searchsorted(ORDERS, wanted), len(ORDERS) - 1)])
     return orders[0], orders[1]

@@ -1,0 +1,58 @@
+"""Places on an aperture, in an order in which any number of the first ones is spread evenly."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+
+from heatcore.geometry.frames import Floats, Ints, locked
+
+BITS = 30
+# Flips every other bit: without it the first places of every cell crowd into its corner.
+SHIFT = 0x2AAAAAAA
+
+
+@dataclass(frozen=True, eq=False)
+class Level:
+    """The first 2**m places, one in each cell of a grid.
+
+    Attributes
+    ----------
+    across : (rows, columns) of the grid
+    place : (2**m,) for each cell, row by row, the number of its place
+    cell : (2**(m + 1),) for each of the first 2**(m + 1) places the cell it lies in
+    """
+
+    across: tuple[int, int]
+    place: Ints
+    cell: Ints
+
+
+def places(count: int) -> Floats:
+    """The first `count` places, (count, 2) in the unit square, read-only.
+
+    The (0, 2)-sequence of Sobol (USSR Comput. Math. Math. Phys. 7, 1967), digitally shifted. Of the
+    first 2**m one lies in each cell of every grid of 2**m cells whose sides are powers of 2: it is
+    as even as Hammersley's set of that size, and goes on.
+    """
+    number = np.arange(count, dtype=np.int64)
+    x, y = np.zeros(count, dtype=np.int64), np.zeros(count, dtype=np.int64)
+    column_x, column_y = 1 << (BITS - 1), 1 << (BITS - 1)
+    for bit in range(max(1, int(count - 1).bit_length())):
+        chosen = (number >> bit & 1).astype(bool)
+        x[chosen] ^= column_x
+        y[chosen] ^= column_y
+        column_x >>= 1
+        column_y ^= column_y >> 1  # Pascal's triangle modulo 2
+    return locked(np.column_stack([x ^ SHIFT, y ^ SHIFT]) / 2.0**BITS + 0.5**BITS / 2)
+
+
+@lru_cache(maxsize=16)
+def level(m: int) -> Level:
+    """The grid of 2**m cells, twice as many along as across where m is odd."""
+    columns, rows = 1 << (m + 1) // 2, 1 << m // 2
+    at = places(2 << m)
+    cell = (at[:, 1] * rows).astype(np.int64) * columns + (at[:, 0] * columns).astype(np.int64)
+    return Level((rows, columns), locked(np.argsort(cell[: 1 << m]), np.int64), locked(cell, np.int64))
