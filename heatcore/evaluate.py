@@ -20,6 +20,7 @@ from heatcore.heat import (
 from heatcore.heat.beam import Beam, FloorShare, PlaceLight
 from heatcore.heat.body import BodyHeat
 from heatcore.heat.emitter import Emitter
+from heatcore.heat.exposure import head_heats
 from heatcore.heat.floor import warm_up
 from heatcore.heat.head import HeadHeat
 from heatcore.heat.maps import PlaneMap, WarmedShare, ZoneHeat, warmed_share
@@ -95,7 +96,7 @@ def evaluate(scene: Scene) -> Evaluation:
     floor_map, seat_map = (
         plane_map(emitters, model.floor_outline, level, around.space) for level in LEVELS
     )
-    heads: tuple[HeadHeat, ...] = ()
+    heads = head_heats(emitters, model, around, site.climate)
     return Evaluation(
         scene=scene,
         model=model,
@@ -112,5 +113,5 @@ def evaluate(scene: Scene) -> Evaluation:
         heads=heads,
         warm_up=warm_up(scene.floor, floor_map, site.climate, target.irradiance),
         floor=floor_share(beams, model),
-        findings=check(scene, model, mounts),
+        findings=check(scene, model, mounts, emitters, heads),
     )

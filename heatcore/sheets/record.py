@@ -9,18 +9,17 @@ from __future__ import annotations
 from math import atan2, degrees, isfinite
 from typing import Any
 
+from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Finding
 from heatcore.evaluate import Evaluation
 from heatcore.heat.beam import Beam, PlaceLight
+from heatcore.heat.body import BodyHeat
+from heatcore.heat.head import HeadHeat
+from heatcore.heat.maps import ZoneHeat
+from heatcore.heat.warm_up import WarmUp
 from heatcore.mounting.mount import Arm, Mount
 
 FORMAT = 1
-CAUTIONS = (
-    "This is planning advice, not a certificate.",
-    "The maker's instructions and the listing govern clearances, mounting and use.",
-    "Local codes apply; licensed trades decide and do the electrical, gas and structural work.",
-    "Verify every dimension on site before anything is ordered or drilled.",
-)
 
 
 def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
@@ -40,9 +39,18 @@ def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
         "fails": bool(evaluation.failures),
         "heaters": [_heater(m) for m in evaluation.mounts],
         "beams": [_beam(b) for b in evaluation.beams],
-        "places": [_place(p) for p in evaluation.places],
+        "places": [
+            _place(light) | {"warmth": _warmth(person)}
+            for light, person in zip(evaluation.places, evaluation.people, strict=True)
+        ],
+        "zones": [_zone(z) for z in evaluation.zones],
+        "heads": [_head(h) for h in evaluation.heads],
         "floor": {
             "area_m2": evaluation.floor.area,
+            "threshold_w_m2": evaluation.warmed.threshold_w_m2,
+            "warmed": evaluation.warmed.warmed,
+            "doubly_warmed": evaluation.warmed.doubly,
+            "warm_up": _warm_up(evaluation.warm_up),
             "in_beam": evaluation.floor.beam,
             "in_two_beams": evaluation.floor.doubled,
             "at_edge": evaluation.floor.edge,
@@ -51,14 +59,8 @@ def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
         "findings": [finding_record(f) for f in evaluation.findings],
         "assumptions": list(site.assumptions),
         "unknowns": list(site.unknowns),
-        "cautions": cautions(evaluation),
+        "cautions": list(cautions(evaluation.mounts, evaluation.model.places)),
     }
-
-
-def cautions(evaluation: Evaluation) -> list[str]:
-    """The usual cautions, then those of the heater types in use, each once."""
-    of_types = (caution for mount in evaluation.mounts for caution in mount.type.cautions)
-    return list(dict.fromkeys((*CAUTIONS, *of_types)))
 
 
 def finding_record(finding: Finding) -> dict[str, Any]:
@@ -162,6 +164,73 @@ def _place(light: PlaceLight) -> dict[str, Any]:
         "verdict": str(light.best),
         "by_heater": {name: str(lit) for name, lit in light.by_heater.items()},
         "why": dict(light.why),
+    }
+
+
+def _warmth(person: BodyHeat) -> dict[str, Any]:
+    reason = person.reason
+    return {
+        "verdict": str(person.comfort),
+        "gain_k": person.gain,
+        "needed_gain_k": person.needed_gain,
+        "utci_c": person.utci,
+        "utci_without_c": person.utci_without,
+        "radiant_temperature_c": person.radiant_temperature,
+        "absorbed_w": dict(person.absorbed_w),
+        "irradiance_w_m2": person.irradiance_w_m2,
+        "head_w_m2": person.head_w_m2,
+        "reason": None
+        if reason is None
+        else {
+            "cause": str(reason.cause),
+            "words": reason.words,
+            "heater": reason.heater,
+            "object": reason.object,
+        },
+        "notes": list(person.notes),
+    }
+
+
+def _zone(zone: ZoneHeat) -> dict[str, Any]:
+    return {
+        "name": zone.name,
+        "level_m": zone.level,
+        "coldest_w_m2": zone.coldest,
+        "coldest_at_m": _point(zone.coldest_at),
+        "typical_w_m2": zone.typical,
+        "hottest_w_m2": zone.hottest,
+        "evenness": zone.spread,
+        "threshold_w_m2": zone.warmed.threshold_w_m2,
+        "warmed": zone.warmed.warmed,
+        "doubly_warmed": zone.warmed.doubly,
+    }
+
+
+def _head(head: HeadHeat) -> dict[str, Any]:
+    return {
+        "posture": head.posture,
+        "level_m": head.level,
+        "point_m": _point(head.point),
+        "total_w_m2": head.total_w_m2,
+        "eye_w_m2": head.eye_w_m2,
+        "heater": head.heater,
+        "utci_c": head.utci,
+    }
+
+
+def _warm_up(found: WarmUp | None) -> dict[str, Any] | None:
+    if found is None:
+        return None
+    return {
+        "construction": found.construction,
+        "after_s": found.seconds,
+        "absorbed_w_m2": found.absorbed_w_m2,
+        "point_m": _point(found.point),
+        "hottest_k": found.hottest_k,
+        "typical_k": found.typical_k,
+        "lost_share": found.lost_share,
+        "seat_gain_k": found.seat_gain_k,
+        "notes": list(found.notes),
     }
 
 

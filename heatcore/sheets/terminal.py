@@ -5,12 +5,29 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import atan2, degrees, isfinite
 
+from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
-from heatcore.heat.beam import Lit, PlaceLight
 from heatcore.mounting.mount import Mount
-from heatcore.sheets.record import cautions
-from heatcore.units import Rounding, UnitSystem, format_angle, format_angle_miss, format_length
+from heatcore.sheets import warmth
+from heatcore.sheets.layout import listing, table
+from heatcore.units import (
+    Rounding,
+    UnitSystem,
+    format_angle,
+    format_angle_miss,
+    format_irradiance,
+    format_length,
+    format_temperature,
+    format_temperature_step,
+)
+
+# What one step of the last digit shown is, in the unit used inside.
+STEPS = {
+    "W/m2": {UnitSystem.METRIC: 1.0, UnitSystem.IMPERIAL: 1.0},
+    "C": {UnitSystem.METRIC: 0.1, UnitSystem.IMPERIAL: 0.1 / 1.8},
+    "K": {UnitSystem.METRIC: 0.1, UnitSystem.IMPERIAL: 0.1 / 1.8},
+}
 
 
 def report(evaluation: Evaluation, option: str | None = None) -> str:
@@ -22,12 +39,15 @@ def report(evaluation: Evaluation, option: str | None = None) -> str:
         "",
         placement(evaluation.mounts, system),
         passed_over(evaluation.mounts),
-        places(evaluation.places),
-        floor(evaluation),
+        warmth.places(evaluation),
+        warmth.reasons(evaluation.people),
+        warmth.zones(evaluation.zones, system),
+        warmth.floor(evaluation),
+        warmth.warm_up(evaluation.warm_up, system),
         findings(evaluation.findings, system),
         listing("Assumed", evaluation.scene.site.assumptions),
         listing("To ask", evaluation.scene.site.unknowns),
-        listing("Cautions", cautions(evaluation)),
+        listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)),
     ]
     return "\n".join(p for p in parts if p is not None)
 
@@ -66,38 +86,11 @@ def passed_over(mounts: Sequence[Mount]) -> str | None:
     return "Brackets\n" + "\n".join(lines) + "\n" if lines else None
 
 
-def places(lights: Sequence[PlaceLight]) -> str | None:
-    """Who is in a beam, and who is not and why."""
-    if not lights:
-        return None
-    rows = []
-    for light in lights:
-        inside = [name for name, lit in light.by_heater.items() if lit is Lit.BEAM]
-        edge = [name for name, lit in light.by_heater.items() if lit is Lit.EDGE]
-        if inside:
-            said = "of " + ", ".join(inside)
-        elif edge:
-            said = "of " + ", ".join(edge)
-        else:
-            said = "; ".join(f"{name}: {why}" for name, why in light.why.items())
-        rows.append((light.place.name, str(light.best), said))
-    return table(("place", "is", ""), rows)
-
-
-def floor(evaluation: Evaluation) -> str:
-    """The shares of the floor."""
-    share = evaluation.floor
-    return (
-        f"Floor: {share.beam:.0%} in a beam ({share.doubled:.0%} in two or more), "
-        f"{share.edge:.0%} at an edge, {share.missed:.0%} missed.\n"
-    )
-
-
 def findings(found: Sequence[Finding], system: UnitSystem) -> str:
     """Every finding, the failing ones first."""
     if not found:
         return "No findings.\n"
-    order = {Verdict.FAILS: 0, Verdict.MEASURE: 1, Verdict.HOLDS: 2}
+    order = {Verdict.FAILS: 0, Verdict.MEASURE: 1, Verdict.ADVISORY: 2, Verdict.HOLDS: 3}
     rows = [
         (
             str(f.verdict).upper() if f.verdict is not Verdict.HOLDS else "holds",
@@ -127,14 +120,15 @@ def findings(found: Sequence[Finding], system: UnitSystem) -> str:
 def figures(finding: Finding, system: UnitSystem) -> tuple[str, str, str]:
     """The measured figure, the required one and the margin of a finding, as people read them.
 
-    Where it fails, rounding never hides it.
+    Where it fails, or advises, rounding never hides it.
     """
     measured, required, unit = finding.measured, finding.required, finding.unit
-    if finding.verdict is not Verdict.FAILS:
+    step = "K" if unit == "C" else unit
+    if finding.verdict not in (Verdict.FAILS, Verdict.ADVISORY):
         return (
             figure(measured, unit, system),
             figure(required, unit, system),
-            figure(finding.margin, unit, system),
+            figure(finding.margin, step, system),
         )
     if unit == "rad":
         shown, asked = format_angle_miss(measured, required)
@@ -147,7 +141,7 @@ def figures(finding: Finding, system: UnitSystem) -> tuple[str, str, str]:
     asked = figure(required, unit, system)
     if finding.code.startswith("mount.") or asked == shown:
         asked = figure(required, unit, system, back)
-    return shown, asked, figure(finding.margin, unit, system, "down")
+    return shown, asked, figure(finding.margin, step, system, "down")
 
 
 def figure(value: float, unit: str, system: UnitSystem, rounding: Rounding = "nearest") -> str:
@@ -158,27 +152,21 @@ def figure(value: float, unit: str, system: UnitSystem, rounding: Rounding = "ne
         return format_length(value, system, rounding=rounding)
     if unit == "rad":
         return degrees_sign(format_angle(value))
+    if unit in STEPS:
+        half = 0.5 * STEPS[unit][system] - 1e-9
+        value += {"nearest": 0.0, "up": half, "down": -half}[rounding]
+    if unit == "W/m2":  # on imperial sites too: heaters are compared by it
+        return format_irradiance(value, UnitSystem.METRIC)
+    if unit == "C":
+        return format_temperature(value, system)
+    if unit == "K":
+        return format_temperature_step(value, system)
     return f"{value:g} {unit}"
 
 
 def degrees_sign(text: str) -> str:
     """An angle as tables show it."""
     return text.replace(" deg", "°")
-
-
-def listing(title: str, lines: Sequence[str]) -> str | None:
-    """A titled list, or nothing where there is nothing to list."""
-    return f"{title}\n" + "".join(f"  - {line}\n" for line in lines) if lines else None
-
-
-def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    """Columns set under their heads, two spaces apart."""
-    widths = [max(len(row[i]) for row in (head, *rows)) for i in range(len(head))]
-    lines = [head, tuple("-" * w for w in widths), *rows]
-    return "".join(
-        "  ".join(cell.ljust(w) for cell, w in zip(line, widths, strict=True)).rstrip() + "\n"
-        for line in lines
-    )
 
 
 def _plan(mount: Mount, system: UnitSystem) -> str:
