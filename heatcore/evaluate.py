@@ -96,6 +96,7 @@ def evaluate(scene: Scene) -> Evaluation:
     floor_map, seat_map = (
         plane_map(emitters, model.floor_outline, level, around.space) for level in LEVELS
     )
+    people = body_heats(emitters, model, around, site.climate, target, site.units)
     heads = head_heats(emitters, model, around, site.climate)
     return Evaluation(
         scene=scene,
@@ -108,10 +109,10 @@ def evaluate(scene: Scene) -> Evaluation:
         seat_map=seat_map,
         warmed=warmed_share(floor_map, target.irradiance),
         places=lit_places(emitters, model, around, target.irradiance),
-        people=body_heats(emitters, model, around, site.climate, target, site.units),
+        people=people,
         zones=zone_heats(scene, model, emitters, around.space),
         heads=heads,
         warm_up=warm_up(scene.floor, floor_map, site.climate, target.irradiance),
         floor=floor_share(beams, model),
-        findings=check(scene, model, mounts, emitters, heads),
+        findings=check(scene, model, mounts, emitters, heads, people),
     )

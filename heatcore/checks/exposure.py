@@ -149,7 +149,8 @@ def _finding(
         point=head.point,
         heater_point=faces[head.heater],
         combustible=False,
-        note=f"{said} ({limit.source})",
+        note=said,
+        source=limit.source,
         at_most=True,
     )
 

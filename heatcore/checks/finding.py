@@ -43,6 +43,7 @@ class Finding:
     combustible : whether the required figure is the one for combustible material
     note : one sentence for people, where the figures need words
     offsets : of a corner entry, the two distances outward from side and end [m]
+    source : whose the required figure is, where no type states it
     at_most : whether the required figure is the most that is allowed, rather than the least
     """
 
@@ -59,6 +60,7 @@ class Finding:
     combustible: bool = True
     note: str = ""
     offsets: tuple[float, float] | None = None
+    source: str = ""
     at_most: bool = False
 
     def __post_init__(self) -> None:

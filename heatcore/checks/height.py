@@ -29,7 +29,7 @@ def heights(mount: Mount, model: Model) -> list[Finding]:
     general = mount.type.least_height < HIGH_LEVEL.value
     floor = next((part.name for part in model.of(Kind.FLOOR)), "")
 
-    def finding(code: str, required: float, *, at_most: bool, note: str) -> Finding:
+    def finding(code: str, required: float, *, at_most: bool, source: str = "") -> Finding:
         margin = required - lowest if at_most else lowest - required
         return Finding(
             code=code,
@@ -41,11 +41,11 @@ def heights(mount: Mount, model: Model) -> list[Finding]:
             unit="m",
             point=point,
             heater_point=heater_point,
-            note=note,
+            source=source,
             at_most=at_most,
         )
 
     return [
-        finding("height.least", least, at_most=False, note=HIGH_LEVEL.source if general else ""),
-        finding("height.most", mount.type.most_height, at_most=True, note=""),
+        finding("height.least", least, at_most=False, source=HIGH_LEVEL.source if general else ""),
+        finding("height.most", mount.type.most_height, at_most=True),
     ]

@@ -27,8 +27,7 @@ WINDIEST = 7.0  # m/s; as far as the correlation of the wind was measured
 BASIS = (
     "it is night, and floor, ground and air begin at the air temperature of the design climate",
     f"{ABSORPTANCE:.0%} of what lands is absorbed (common practice, no source)",
-    "the wind at seat height is taken along the floor, where it is weaker, so the floor rather "
-    "gets warmer than this",
+    "the wind at seat height is taken along the floor too, where it is weaker",
 )
 IN_THE_BEAM = (
     "warmth is felt only in the direct beam, with a small gain from the floor after half an hour "

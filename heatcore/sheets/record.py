@@ -81,6 +81,7 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "heater_point_m": _point(finding.heater_point),
         "offsets_m": None if finding.offsets is None else list(finding.offsets),
         "note": finding.note,
+        "source": finding.source,
     }
 
 
@@ -214,6 +215,8 @@ def _head(head: HeadHeat) -> dict[str, Any]:
         "total_w_m2": head.total_w_m2,
         "eye_w_m2": head.eye_w_m2,
         "heater": head.heater,
+        "eye_point_m": _point(head.eye_point),
+        "eye_heater": head.eye_heater,
         "utci_c": head.utci,
     }
 

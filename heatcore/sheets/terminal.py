@@ -45,6 +45,7 @@ def report(evaluation: Evaluation, option: str | None = None) -> str:
         warmth.floor(evaluation),
         warmth.warm_up(evaluation.warm_up, system),
         findings(evaluation.findings, system),
+        sources(evaluation.findings),
         listing("Assumed", evaluation.scene.site.assumptions),
         listing("To ask", evaluation.scene.site.unknowns),
         listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)),
@@ -115,6 +116,12 @@ def findings(found: Sequence[Finding], system: UnitSystem) -> str:
         "note",
     )
     return table(head, rows)
+
+
+def sources(found: Sequence[Finding]) -> str | None:
+    """Whose the figures are that no type states, for what is not held."""
+    said = {f.code: f.source for f in found if f.source and f.verdict is not Verdict.HOLDS}
+    return listing("Sources", [f"{code}: {source}" for code, source in said.items()])
 
 
 def figures(finding: Finding, system: UnitSystem) -> tuple[str, str, str]:

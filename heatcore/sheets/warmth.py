@@ -109,6 +109,7 @@ def warm_up(found: WarmUp | None, system: UnitSystem) -> str | None:
     after = f"{found.seconds / 60:.0f} min"
     said = (
         f"The floor ({found.construction}) rises by {rise} at its hottest place after {after}, by "
-        f"{typical} where it is typically warmed; a person seated above feels {gain} warmer for it."
+        f"{typical} where it is typically warmed; a person seated above feels at most {gain} "
+        "warmer for it."
     )
     return f"{said}\n" + "".join(f"  - {note}\n" for note in found.notes)

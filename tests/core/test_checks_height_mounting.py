@@ -55,7 +55,7 @@ def test_the_general_height_counts_where_the_type_asks_less():
     assert HIGH_LEVEL.value == 1.8
     least = found(mount("H1", (0, 0, 1.7), least_height=1.5), "height.")["height.least"]
     assert (least.required, least.verdict) == (1.8, Verdict.FAILS)
-    assert "IEC 60335-2-30" in least.note
+    assert "IEC 60335-2-30" in least.source
     assert "from memory" in least.note
     assert found(mount(least_height=2.2), "height.")["height.least"].note == ""
 

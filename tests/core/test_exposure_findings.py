@@ -90,7 +90,7 @@ def test_more_than_a_limit_is_an_advisory(code, changes, measured, required, uni
     ],
 )
 def test_each_names_its_source(code: str, changes: dict[str, float], source: str) -> None:
-    assert source in one(code, head(**changes)).note
+    assert source in one(code, head(**changes)).source
 
 
 def test_where_the_eye_is_and_which_heater() -> None:
