@@ -94,6 +94,7 @@ def run(task: str, request: dict[str, Any], say: Speech) -> None:
     from heatcore.evaluate import evaluate
     from heatcore.scene import choose, read_scene
     from heatcore.views import plan_views
+    from heatcore.views.view import FloorShows
 
     from .quality import Quality, prepare
     from .results_out import write
@@ -109,7 +110,8 @@ def run(task: str, request: dict[str, Any], say: Speech) -> None:
         request.get("samples"),
         tuple(request.get("size", (1600, 900))),
     )
-    written = write(evaluation, plan_views(evaluation, quality.size), scene)
+    floor = FloorShows[request.get("floor", "irradiance").upper()]
+    written = write(evaluation, plan_views(evaluation, quality.size, floor), scene)
     prepare(scene, quality)
     out = Path(request["out"])
     frames = wanted(written.frames, request.get("only", ()))

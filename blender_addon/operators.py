@@ -17,9 +17,10 @@ from heatcore.views import plan_views
 from . import scene_in
 from .declarations import ID
 from .findings_out import show_findings
+from .people_out import show_people
 from .properties import settings_of
 from .quality import Quality, prepare
-from .results_out import write
+from .results_out import floor_of, write
 from .stills import frames_of, render_stills
 
 Answer = set[Literal["RUNNING_MODAL", "CANCELLED", "FINISHED", "PASS_THROUGH", "INTERFACE"]]
@@ -75,8 +76,10 @@ class Evaluate(bpy.types.Operator):
         """Read, evaluate, write."""
         with reported(self):
             evaluation = evaluate(scene_in.read(context.scene))
-            written = write(evaluation, plan_views(evaluation), context.scene)
+            views = plan_views(evaluation, floor=floor_of(context.scene))
+            written = write(evaluation, views, context.scene)
             show_findings(context.scene, evaluation)
+            show_people(context.scene, evaluation)
             failing = len(evaluation.failures)
             self.report({"INFO"}, f"{failing} failing, {len(written.frames)} stills framed")
             return {"FINISHED"}

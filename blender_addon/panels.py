@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import Any
 
 import bpy
 
 from heatcore.checks.finding import Verdict
+from heatcore.heat.body import Comfort
 
 from .declarations import ID
 from .operators import Evaluate, OpenScene, RenderStills
-from .properties import settings_of
+from .properties import HeatcoreSettings, settings_of
 from .scene_in import fingerprint
 
 ICONS = {
@@ -19,6 +21,12 @@ ICONS = {
     Verdict.ADVISORY.value: "INFO",
     Verdict.HOLDS.value: "CHECKMARK",
 }
+COMFORTS = {
+    Comfort.WARM.value: "LIGHT_SUN",
+    Comfort.BORDERLINE.value: "ERROR",
+    Comfort.COLD.value: "FREEZE",
+}
+LINE_LENGTH = 44  # characters that a tab of the usual width shows
 CAUTION = (
     "Planning advice, not a certificate:",
     "the maker's instructions, the listing and",
@@ -47,6 +55,27 @@ class FindingsList(bpy.types.UIList):
         layout.label(text=item.text, icon=ICONS.get(item.verdict, "DOT"))
 
 
+class SeatsList(bpy.types.UIList):
+    """How each person fares, a line each."""
+
+    bl_idname = f"{ID.upper()}_UL_seats"
+
+    def draw_item(
+        self,
+        context: bpy.types.Context,
+        layout: Any,
+        data: Any,
+        item: Any,
+        icon: int,
+        active_data: Any,
+        active_property: str,
+        index: int,
+        flt_flag: int,
+    ) -> None:
+        """Draw one person's verdict."""
+        layout.label(text=item.text, icon=COMFORTS.get(item.comfort, "DOT"))
+
+
 class SceneTab(bpy.types.Panel):
     """The whole tab."""
 
@@ -69,8 +98,21 @@ class SceneTab(bpy.types.Panel):
             layout.template_list(
                 FindingsList.bl_idname, "", settings, "findings", settings, "finding"
             )
+            self.draw_seats(settings)
+            layout.label(text="What the floor shows")
+            layout.row().prop(settings, "floor", expand=True)
             layout.prop(settings, "out")
             layout.prop(settings, "engine")
             layout.operator(RenderStills.bl_idname, icon="RENDER_STILL")
         for line in CAUTION:
             layout.label(text=line)
+
+    def draw_seats(self, settings: HeatcoreSettings) -> None:
+        """Draw the list of seats, and why the selected one is not warm."""
+        if not settings.seats:
+            return
+        layout = self.layout
+        layout.template_list(SeatsList.bl_idname, "", settings, "seats", settings, "seat", rows=4)
+        if settings.seat < len(settings.seats):
+            for line in wrap(settings.seats[settings.seat].reason, LINE_LENGTH):
+                layout.label(text=line)

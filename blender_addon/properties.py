@@ -15,7 +15,10 @@ from bpy.props import (
     StringProperty,
 )
 
+from heatcore.views.view import FloorShows
+
 from .declarations import ID
+from .results_out import floor_of, show_floor
 
 
 class HeatcoreFinding(bpy.types.PropertyGroup):
@@ -27,6 +30,36 @@ class HeatcoreFinding(bpy.types.PropertyGroup):
     else:
         verdict: StringProperty(name="Verdict")
         text: StringProperty(name="Finding")
+
+
+class HeatcoreSeat(bpy.types.PropertyGroup):
+    """How one person fares, a line of the list of seats."""
+
+    if TYPE_CHECKING:
+        comfort: str
+        text: str
+        reason: str
+    else:
+        comfort: StringProperty(name="Verdict")
+        text: StringProperty(name="Seat")
+        reason: StringProperty(name="Why it is not warm")
+
+
+def floor_index(settings: bpy.types.PropertyGroup) -> int:
+    """Return which of the two the floor shows."""
+    return list(FloorShows).index(floor_of(scene_of(settings)))
+
+
+def set_floor_index(settings: bpy.types.PropertyGroup, index: int) -> None:
+    """Let the floor show one of the two."""
+    show_floor(scene_of(settings), list(FloorShows)[index])
+
+
+def scene_of(settings: bpy.types.PropertyGroup) -> bpy.types.Scene:
+    """Return the scene that settings belong to."""
+    scene = settings.id_data
+    assert isinstance(scene, bpy.types.Scene)
+    return scene
 
 
 class HeatcoreSettings(bpy.types.PropertyGroup):
@@ -41,6 +74,9 @@ class HeatcoreSettings(bpy.types.PropertyGroup):
         evaluated: str
         findings: bpy.types.bpy_prop_collection_idprop[HeatcoreFinding]
         finding: int
+        seats: bpy.types.bpy_prop_collection_idprop[HeatcoreSeat]
+        seat: int
+        floor: str
     else:
         text: PointerProperty(
             name="Scene",
@@ -75,6 +111,18 @@ class HeatcoreSettings(bpy.types.PropertyGroup):
         )
         findings: CollectionProperty(type=HeatcoreFinding)
         finding: IntProperty(name="Selected finding")
+        seats: CollectionProperty(type=HeatcoreSeat)
+        seat: IntProperty(name="Selected seat")
+        floor: EnumProperty(
+            name="What the floor shows",
+            description="In the window and in the stills, whose legend follows",
+            items=(
+                ("irradiance", "Irradiance", "How much arrives on the floor, in W/m2"),
+                ("landing", "Beam Landing", "Which beams land where"),
+            ),
+            get=floor_index,
+            set=set_floor_index,
+        )
 
 
 def attach() -> None:

@@ -5,15 +5,17 @@ from bpy.types import AddonPreferences, Menu, Operator, Panel, PropertyGroup, UI
 
 from . import properties
 from .operators import Evaluate, OpenScene, RenderStills
-from .panels import FindingsList, SceneTab
+from .panels import FindingsList, SceneTab, SeatsList
 
 CLASSES: tuple[type[AddonPreferences | Menu | Operator | Panel | PropertyGroup | UIList], ...] = (
     properties.HeatcoreFinding,
+    properties.HeatcoreSeat,
     properties.HeatcoreSettings,
     OpenScene,
     Evaluate,
     RenderStills,
     FindingsList,
+    SeatsList,
     SceneTab,
 )
 """A class stands after those it refers to: a property group before the group that holds it."""

@@ -75,6 +75,12 @@ def parser() -> argparse.ArgumentParser:
     )
     in_blender = argparse.ArgumentParser(add_help=False)
     in_blender.add_argument(
+        "--floor",
+        choices=("irradiance", "landing"),
+        default="irradiance",
+        help="what the colors on the floor say: how much arrives, or which beams land where",
+    )
+    in_blender.add_argument(
         "--blender",
         type=Path,
         metavar="PROGRAM",
@@ -186,6 +192,7 @@ def in_blender(task: str, arguments: argparse.Namespace, request: dict[str, Any]
     request |= {
         "scene": str(arguments.scene.absolute()),
         "option": arguments.option,
+        "floor": arguments.floor,
         "types": [str(path.absolute()) for path in arguments.types],
     }
     with Progress(sys.stderr) as progress:

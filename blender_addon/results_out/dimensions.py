@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import mathutils
 import numpy as np
 
@@ -26,10 +24,13 @@ def draw_writing(canvas: Canvas, view: View) -> None:
 
     Where its floor can show something else, what is written then is there as well.
     """
-    if view.other is not None:
-        draw_writing(canvas, replace(view.other, other=None))
-    if not (view.labels or view.lines):
-        return
+    for page in (view, view.other):
+        if page is not None and (page.labels or page.lines):
+            draw_page(canvas, page)
+
+
+def draw_page(canvas: Canvas, view: View) -> None:
+    """Draw what is written into a view while its floor shows what it says."""
     about = f" {view.floor}" if view.floor else ""
     collection = canvas.collection(
         f"{Layer.DIMENSIONS.value} {view.name}{about}", canvas.layer(Layer.DIMENSIONS), view.floor

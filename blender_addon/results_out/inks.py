@@ -21,7 +21,7 @@ RAMP: dict[Tone, Color] = {
     Tone.BAND_2: (0.2632, 0.0375, 0.0820),
     Tone.BAND_3: (0.6224, 0.0516, 0.0521),
     Tone.BAND_4: (0.9933, 0.1617, 0.0205),
-    Tone.BAND_5: (1.0945, 0.4556, 0.0009),
+    Tone.BAND_5: (1.1861, 0.5162, 0.0055),
     Tone.BAND_6: (1.9817, 1.4641, 0.0023),
 }
 SIGNAL: dict[Tone, Color] = {

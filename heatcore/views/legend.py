@@ -139,10 +139,10 @@ def _draw_row(pane: Pane, layout: Layout, row: Row, start: Floats) -> None:
     """Draw one row from its left end (2,)."""
     text = start
     if not row.title:
-        text = start + [SWATCH + ASIDE, 0.0]
-        _draw_swatch(pane, row, start + [SWATCH / 2, 0.0])
+        text = start + np.array([SWATCH + ASIDE, 0.0])
+        _draw_swatch(pane, row, start + np.array([SWATCH / 2, 0.0]))
     half = float(note_size(row.text, plate=False)[0]) / 2
-    layout.put(Note(row.text, text + [half, 0.0], plate=False))
+    layout.put(Note(row.text, text + np.array([half, 0.0]), plate=False))
 
 
 def _draw_swatch(pane: Pane, row: Row, at: Floats) -> None:

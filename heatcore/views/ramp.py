@@ -12,13 +12,13 @@ from heatcore.views.view import Tone
 
 BANDS = (Tone.BAND_1, Tone.BAND_2, Tone.BAND_3, Tone.BAND_4, Tone.BAND_5, Tone.BAND_6)
 
-# As a reader sees them, sRGB. CIELAB lightness 20, 33, 47, 60, 71 and 86.
+# As a reader sees them, sRGB. CIELAB lightness 20, 33, 47, 60, 73 and 86.
 DISPLAYED = {
     Tone.BAND_1: "#4c223e",
     Tone.BAND_2: "#8c2846",
     Tone.BAND_3: "#cb3b33",
     Tone.BAND_4: "#e27130",
-    Tone.BAND_5: "#dfa34b",
+    Tone.BAND_5: "#e1a958",
     Tone.BAND_6: "#ead694",
 }
 

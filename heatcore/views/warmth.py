@@ -14,7 +14,7 @@ from heatcore.views.eye import Taste, best_eye
 from heatcore.views.floor import FloorPicture
 from heatcore.views.framing import Framing
 from heatcore.views.layout import Layout, Note, box_of
-from heatcore.views.legend import place_legend, floor_rows, place_rows, threshold_rows
+from heatcore.views.legend import floor_rows, place_legend, place_rows, threshold_rows
 from heatcore.views.marks import RIM, TONES, draw_mark
 from heatcore.views.numbers import number_contours
 from heatcore.views.pane import FINE, Pane

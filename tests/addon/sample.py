@@ -6,6 +6,7 @@ depends on nothing but the writer.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import atan2, cos, pi, radians, sin, tan
 
 import numpy as np
@@ -16,11 +17,13 @@ from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
 from heatcore.heat import emitters_of, surroundings
 from heatcore.heat.beam import Beam, FloorShare, Landing, Lit, PlaceLight
+from heatcore.heat.body import BodyHeat, Cause, Comfort, Reason
+from heatcore.heat.maps import PlaneMap, warmed_share
 from heatcore.mounting.mount import Arm, Mount
 from heatcore.scene.model import Heater, Scene, Site
 from heatcore.scene.space import Floor
 from heatcore.scene.types import BracketType, Distances, HeaterType
-from heatcore.views.view import Label, Layer, Line, Tone, View
+from heatcore.views.view import FloorShows, Label, Layer, Line, Tone, View
 
 WIDTH, DEPTH, EAVES, SLOPE = 7.0, 4.5, 2.45, radians(18.0)
 OUTLINE = np.array([[0.0, 0.0], [WIDTH, 0.0], [WIDTH, DEPTH], [0.0, DEPTH]])
@@ -231,7 +234,14 @@ def beam(m: Mount) -> Beam:
     land = ring(x, y, 1.7, 1.1)
     solid = prism(np.column_stack([land, np.zeros(4)]), near)
     floor = Landing(m.name, 0.0, ((land,),), ((ring(x, y, 2.3, 1.7),),))
-    return Beam(m.name, solid, (radians(70), radians(55)), (radians(100), radians(85)), (floor,))
+    return Beam(
+        m.name,
+        solid,
+        (radians(70), radians(55)),
+        (radians(100), radians(85)),
+        (floor,),
+        reach=3.0,
+    )
 
 
 def ring(x: float, y: float, a: float, b: float) -> np.ndarray:
@@ -295,7 +305,54 @@ def evaluation() -> Evaluation:
         emitters_of(mounts),
         surroundings(mounts, model),
     )
-    return Evaluation(scene, model, mounts, beams, emitters, around, lights, share, findings)
+    floor = irradiance(mounts)
+    return Evaluation(
+        scene=scene,
+        model=model,
+        mounts=mounts,
+        beams=beams,
+        emitters=emitters,
+        surroundings=around,
+        floor_map=floor,
+        seat_map=floor,
+        warmed=warmed_share(floor, scene.site.target.irradiance),
+        places=lights,
+        people=tuple(map(body, places, COMFORTS)),
+        zones=(),
+        heads=(),
+        warm_up=None,
+        floor=share,
+        findings=findings,
+    )
+
+
+def irradiance(mounts: tuple[Mount, ...]) -> PlaneMap:
+    """A cone of 160 W/m2 under each heater, none of it beyond 2 m."""
+    x, y = np.linspace(0.0, WIDTH, 71), np.linspace(0.0, DEPTH, 46)
+    at = np.stack(np.meshgrid(x, y), axis=-1)
+    far = {m.name: np.linalg.norm(at - m.frame.origin[:2], axis=-1) for m in mounts}
+    by_heater = {name: np.clip(160.0 * (1.0 - away / 2.0), 0.0, None) for name, away in far.items()}
+    return PlaneMap(0.0, x, y, np.ones(at.shape[:2], dtype=bool), OUTLINE, by_heater)
+
+
+COMFORTS = (Comfort.WARM, Comfort.BORDERLINE, Comfort.WARM, Comfort.COLD)
+GAINS = {Comfort.WARM: 4.2, Comfort.BORDERLINE: 2.8, Comfort.COLD: 0.4}
+
+
+def body(place: Place, comfort: Comfort) -> BodyHeat:
+    reason = Reason(Cause.OUTSIDE, "Outside every beam: the nearest, of H2, ends 9° short of here.")
+    return BodyHeat(
+        place=place,
+        absorbed_w={"H1": 15.0, "H2": 20.0},
+        irradiance_w_m2=90.0,
+        head_w_m2=110.0,
+        radiant_temperature=18.0,
+        utci_without=5.0,
+        utci=5.0 + GAINS[comfort],
+        needed_gain=3.0,
+        comfort=comfort,
+        reason=None if comfort is Comfort.WARM else reason,
+    )
 
 
 def looking(at: tuple[float, float, float], heading: float) -> Frame:
@@ -338,6 +395,28 @@ def views() -> tuple[View, ...]:
         Tone.WARM,
         closed=True,
     )
+    drawn = View(
+        "plan",
+        "The plan.",
+        plan,
+        0.0,
+        9.0,
+        (0.0, 0.0),
+        (4.0, 20.0),
+        16 / 9,
+        frozenset(Layer) - {Layer.BEAMS, Layer.CLEARANCES},
+        labels=(Label("Porch 7.00 m", np.array([3.5, -0.4, 1.9]), 0.14, Tone.QUIET),),
+        lines=(
+            pose,
+            outline,
+            Line(np.array([[0, -0.2, 1.9], [7, -0.2, 1.9]]), 0.015, Tone.MEASURE, arrows=True),
+        ),
+        dusk=0.0,
+        floor=FloorShows.IRRADIANCE,
+    )
+    other = replace(
+        drawn, labels=(replace(drawn.labels[0], text="by beams"),), floor=FloorShows.LANDING
+    )
     return (
         View(
             "hero",
@@ -366,22 +445,5 @@ def views() -> tuple[View, ...]:
             lines,
             0.6,
         ),
-        View(
-            "plan",
-            "The plan.",
-            plan,
-            0.0,
-            9.0,
-            (0.0, 0.0),
-            (4.0, 20.0),
-            16 / 9,
-            frozenset(Layer) - {Layer.BEAMS, Layer.CLEARANCES},
-            labels=(Label("Porch 7.00 m", np.array([3.5, -0.4, 1.9]), 0.14, Tone.QUIET),),
-            lines=(
-                pose,
-                outline,
-                Line(np.array([[0, -0.2, 1.9], [7, -0.2, 1.9]]), 0.015, Tone.MEASURE, arrows=True),
-            ),
-            dusk=0.0,
-        ),
+        replace(drawn, other=other),
     )

@@ -13,6 +13,8 @@ from blender_addon.declarations import ID
 from blender_addon.properties import settings_of
 from blender_addon.scene_in import fingerprint, read
 from heatcore.errors import InputError
+from heatcore.evaluate import evaluate
+from heatcore.heat.body import Comfort
 from heatcore.views.view import Layer
 
 PORCH = Path(__file__).with_name("porch.toml")
@@ -113,7 +115,42 @@ def test_the_tab_draws() -> None:
     """Every property and operator the tab names must be there."""
     bpy.ops.heatcore.open(filepath=str(PORCH))
     bpy.ops.heatcore.evaluate()
-    for name in ("text", "option", "out", "engine", "findings", "finding"):
+    for name in (
+        "text",
+        "option",
+        "out",
+        "engine",
+        "findings",
+        "finding",
+        "seats",
+        "seat",
+        "floor",
+    ):
         assert name in settings().bl_rna.properties
     for name in ("open", "evaluate", "stills"):
         assert getattr(bpy.ops.heatcore, name).get_rna_type().name
+
+
+def test_the_seats_are_listed_the_coldest_first_with_what_they_get() -> None:
+    bpy.ops.heatcore.open(filepath=str(PORCH))
+    bpy.ops.heatcore.evaluate()
+    evaluation = evaluate(read(bpy.context.scene))
+    lines = settings().seats
+    assert sorted(line.text.split(":")[0] for line in lines) == sorted(
+        body.place.name for body in evaluation.people
+    )
+    by_name = {body.place.name: body for body in evaluation.people}
+    gains = []
+    for line in lines:
+        body = by_name[line.text.split(":")[0]]
+        assert line.comfort == body.comfort.value
+        assert f"+{body.gain:.1f}".removesuffix(".0") in line.text
+        assert line.text.endswith(f", {body.total_w:.0f} W")
+        assert line.reason == (body.reason.words if body.reason else "")
+        gains.append(body.gain)
+    order = [Comfort.COLD.value, Comfort.BORDERLINE.value, Comfort.WARM.value]
+    ranks = [order.index(line.comfort) for line in lines]
+    assert ranks == sorted(ranks)
+    assert gains == sorted(gains)
+    bpy.ops.heatcore.evaluate()
+    assert len(settings().seats) == len(evaluation.people)

@@ -11,7 +11,8 @@ import pytest
 from blender_addon.declarations import OWN
 from blender_addon.results_out import clear, write
 from heatcore.geometry.parts import Kind
-from heatcore.views.view import Layer
+from heatcore.views.floor import FloorPicture, floor_picture
+from heatcore.views.view import FloorShows, Layer
 from tests.addon.sample import evaluation, views
 
 KINDS = (
@@ -43,9 +44,19 @@ def at(thing: bpy.types.Object) -> np.ndarray:
     return points.reshape(-1, 3) @ matrix[:3, :3].T + matrix[:3, 3]
 
 
+def painted(picture: FloorPicture) -> set[str]:
+    """What is drawn of a picture of the floor: its colors and lines that lie anywhere."""
+    lines = {f"isoline {c.irradiance_w_m2:g} W/m2" for c in picture.contours if c.lines}
+    return {patch.text for patch in picture.patches if patch.areas} | lines
+
+
 def shown(frame: int) -> set[str]:
     bpy.context.scene.frame_set(frame)
-    return {thing.name for thing in bpy.data.objects if not thing.hide_render}
+    return {
+        thing.name
+        for thing in bpy.data.objects
+        if not (thing.hide_render or any(c.hide_render for c in thing.users_collection))
+    }
 
 
 def test_each_layer_is_one_collection_under_the_root() -> None:
@@ -92,7 +103,9 @@ def test_beams_warmth_and_clearances_are_there_once_for_each() -> None:
     assert in_layer(Layer.BEAMS) == {
         f"{beam.heater} beam{end}" for beam in found.beams for end in ("", " on paper", " outline")
     }
-    assert in_layer(Layer.WARMTH) == {"warmth edge", "warmth single", "warmth doubled"}
+    assert in_layer(Layer.WARMTH) == {
+        f"{shows}: {what}" for shows in FloorShows for what in painted(floor_picture(found, shows))
+    }
     ends = [f"clearance {which}{end}" for which in ("above", "around") for end in ("", " edges")]
     boxes = {f"{mount.name} {end}" for mount in found.mounts for end in ends}
     assert in_layer(Layer.CLEARANCES) == boxes | {"door leaf too near H1"}
@@ -158,11 +171,17 @@ def test_a_frame_shows_its_own_layers_and_writing_and_hides_what_it_does_without
     beams, writing = in_layer(Layer.BEAMS) - drawn, in_layer(Layer.DIMENSIONS)
     assert not (hero | clearances) & drawn
     assert not hero & (beams | writing | in_layer(Layer.CLEARANCES) | in_layer(Layer.WARMTH))
-    assert clearances >= beams | in_layer(Layer.CLEARANCES) | in_layer(Layer.WARMTH)
+    landings = {name for name in beams if name.endswith(" outline")}
+    warmth = {name for name in in_layer(Layer.WARMTH) if name.startswith("irradiance:")}
+    assert clearances >= (beams - landings) | in_layer(Layer.CLEARANCES) | warmth
+    assert not clearances & (landings | (in_layer(Layer.WARMTH) - warmth))
     assert "post 2" in hero & plan
     assert "post 2" not in clearances
     assert writing & clearances == {name for name in writing if name.startswith("clearances:")}
-    assert writing & plan == {name for name in writing if name.startswith("plan:")}
+    other = {name for name in writing if name.startswith("plan: by beams")}
+    assert writing & plan >= {name for name in writing if name.startswith("plan: Porch")}
+    assert other
+    assert not other & plan
     assert "ground" in hero
     assert "ground" not in plan
 

@@ -13,10 +13,12 @@ import numpy as np
 import pytest
 
 from blender_addon.errand import wanted
+from blender_addon.properties import settings_of
 from blender_addon.quality import Quality, prepare
-from blender_addon.results_out import write
+from blender_addon.results_out import show_floor, write
 from blender_addon.stills import frames_of, render_stills
 from heatcore.errors import InputError
+from heatcore.views.view import FloorShows, Layer
 from tests.addon.sample import evaluation, views
 
 MAIN = Path(__file__).resolve().parents[2] / "blender_addon" / "__main__.py"
@@ -147,3 +149,31 @@ def test_a_place_that_cannot_be_written_to_is_said(tmp_path: Path) -> None:
     status, events = errand("build", tmp_path, out=str(taken / "porch.blend"))
     assert status == 2
     assert events[-1]["event"] == "error"
+
+
+def test_the_floor_of_a_still_is_what_the_command_line_asks_for(tmp_path: Path) -> None:
+    seen = {}
+    for floor in ("irradiance", "landing"):
+        status, _ = errand("build", tmp_path, out=str(tmp_path / f"{floor}.blend"), floor=floor)
+        assert status == 0
+        bpy.ops.wm.open_mainfile(filepath=str(tmp_path / f"{floor}.blend"))
+        assert settings_of(bpy.context.scene).floor == floor
+        hidden = {c.name: c.hide_render for c in bpy.data.collections[Layer.WARMTH.value].children}
+        seen[floor] = {name for name, hide in hidden.items() if not hide}
+    assert seen["irradiance"] == {"Warmth irradiance"}
+    assert not seen["landing"] & seen["irradiance"]
+
+
+def test_each_floor_is_a_picture_of_its_own(tmp_path: Path) -> None:
+    written = write(evaluation(), views())
+    prepare(bpy.context.scene, SMALL)
+    pictures = []
+    for shows in FloorShows:
+        show_floor(bpy.context.scene, shows)
+        (path,) = render_stills(
+            bpy.context.scene, {"plan": written.frames["plan"]}, tmp_path, lambda *_: None
+        )
+        pictures.append(pixels(path))
+    # The sample's plan shows 7 of its 9 m, and the floor fills a third of the picture.
+    differing = np.abs(pictures[0] - pictures[1]).max(axis=-1) > 0.1
+    assert differing.mean() > 0.05
