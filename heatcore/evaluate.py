@@ -91,7 +91,8 @@ def evaluate(scene: Scene) -> Evaluation:
     target = site.target
     model = build(scene)
     mounts = hang(scene, model)
-    emitters, around = emitters_of(mounts), surroundings(mounts, model)
+    emitters = emitters_of(mounts, site.supply.voltage)
+    around = surroundings(mounts, model)
     beams = cast(emitters, model, around, target.irradiance)
     floor_map, seat_map = (
         plane_map(emitters, model.floor_outline, level, around.space) for level in LEVELS

@@ -29,9 +29,9 @@ __all__ = [
 LEVELS = (0.0, 0.45)  # m: the floor, and the height of a seat
 
 
-def emitters_of(mounts: Iterable[Mount]) -> tuple[Emitter, ...]:
-    """What radiates from each hung heater."""
-    return tuple(map(Emitter.of, mounts))
+def emitters_of(mounts: Iterable[Mount], voltage: float | None = None) -> tuple[Emitter, ...]:
+    """What radiates from each hung heater, on a supply of a voltage [V]; None for the types' own."""
+    return tuple(Emitter.of(mount, voltage) for mount in mounts)
 
 
 def cast(

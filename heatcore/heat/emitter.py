@@ -40,15 +40,23 @@ class Emitter:
     element_temperature: float
 
     @classmethod
-    def of(cls, mount: Mount) -> Emitter:
-        """The emitter of a hung heater: radiant power = rated input x output x radiant fraction."""
+    def of(cls, mount: Mount, voltage: float | None = None) -> Emitter:
+        """The emitter of a hung heater: radiant power = input x output x radiant fraction.
+
+        Parameters
+        ----------
+        mount : the heater, hung
+        voltage : of the supply [V]; None for the type's own
+        """
         heater = mount.type
         return cls(
             name=mount.name,
             frame=mount.frame,
             length=heater.aperture_length,
             width=heater.aperture_width,
-            radiant_power_w=heater.input_power * mount.heater.output * heater.radiant_fraction,
+            radiant_power_w=heater.input_at(voltage)
+            * mount.heater.output
+            * heater.radiant_fraction,
             pattern=heater.pattern,
             element_temperature=heater.element_temperature,
         )

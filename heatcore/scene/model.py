@@ -124,7 +124,8 @@ class Supply:
 
     Attributes
     ----------
-    voltage : of the supply; left out, each heater type's own
+    voltage : of the supply; left out, each heater type's own. On another voltage than its own an
+        electric heater gives another power
     practice : how circuits are rated: north_american (125 % for a continuous load) or iec
     electricity_price, gas_price : for a kilowatt-hour; left out, energy is told and no cost
     currency : written before a price

@@ -141,6 +141,20 @@ class HeaterType:
     outdoor: Literal["covered", "exposed"] = "covered"
     cautions: tuple[str, ...] = ()
 
+    def input_at(self, voltage: float | None) -> float:
+        """Input on a supply of another voltage than the rated one [W].
+
+        An electric heater is a resistance: its power goes with the square of the voltage (Ohm and
+        Joule). A gas heater's does not.
+
+        Parameters
+        ----------
+        voltage : of the supply [V]; None for the rated one
+        """
+        if voltage is None or self.fuel != "electric":
+            return self.input_power
+        return self.input_power * (voltage / self.voltage) ** 2
+
 
 @dataclass(frozen=True, kw_only=True)
 class BracketType:

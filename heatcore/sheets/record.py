@@ -37,7 +37,7 @@ def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
         "option": option,
         "units": str(site.units),
         "fails": bool(evaluation.failures),
-        "heaters": [_heater(m) for m in evaluation.mounts],
+        "heaters": [_heater(m, site.supply.voltage) for m in evaluation.mounts],
         "beams": [_beam(b) for b in evaluation.beams],
         "places": [
             _place(light) | {"warmth": _warmth(person)}
@@ -85,12 +85,12 @@ def finding_record(finding: Finding) -> dict[str, Any]:
     }
 
 
-def _heater(mount: Mount) -> dict[str, Any]:
+def _heater(mount: Mount, voltage: float | None) -> dict[str, Any]:
     x = mount.frame.x
     return {
         "name": mount.name,
         "type": mount.type.name,
-        "input_w": mount.type.input_power * mount.heater.output,
+        "input_w": mount.type.input_at(voltage) * mount.heater.output,
         "position_m": _point(mount.frame.origin),
         "x_axis": _point(x),
         "z_axis": _point(mount.frame.z),
