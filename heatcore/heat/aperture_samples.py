@@ -2,32 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from functools import lru_cache
-
 import numpy as np
 
-from heatcore.geometry.frames import Floats, Ints, locked
+from heatcore.geometry.frames import Floats, locked
 
 BITS = 30
 # Flips every other bit: without it the first places of every cell crowd into its corner.
 SHIFT = 0x2AAAAAAA
-
-
-@dataclass(frozen=True, eq=False)
-class Level:
-    """The first 2**m places, one in each cell of a grid.
-
-    Attributes
-    ----------
-    across : (rows, columns) of the grid
-    place : (2**m,) for each cell, row by row, the number of its place
-    cell : (2**(m + 1),) for each of the first 2**(m + 1) places the cell it lies in
-    """
-
-    across: tuple[int, int]
-    place: Ints
-    cell: Ints
 
 
 def places(count: int) -> Floats:
@@ -47,12 +28,3 @@ def places(count: int) -> Floats:
         column_x >>= 1
         column_y ^= column_y >> 1  # Pascal's triangle modulo 2
     return locked(np.column_stack([x ^ SHIFT, y ^ SHIFT]) / 2.0**BITS + 0.5**BITS / 2)
-
-
-@lru_cache(maxsize=16)
-def level(m: int) -> Level:
-    """The grid of 2**m cells, twice as many along as across where m is odd."""
-    columns, rows = 1 << (m + 1) // 2, 1 << m // 2
-    at = places(2 << m)
-    cell = (at[:, 1] * rows).astype(np.int64) * columns + (at[:, 0] * columns).astype(np.int64)
-    return Level((rows, columns), locked(np.argsort(cell[: 1 << m]), np.int64), locked(cell, np.int64))

@@ -21,7 +21,7 @@ BEAM_SHARE = 0.5
 FIELD_SHARE = 0.1
 
 SCAN = 361  # directions from the axis to square to it, in which a table's shares are looked for
-NODES = 16  # of the quadrature, in each panel
+NODES = 10  # of the quadrature, in each panel
 
 
 def relative_intensity(pattern: Pattern, directions: Floats) -> Floats:
@@ -161,8 +161,8 @@ def _nodes(pattern: Pattern, power: float, angles: tuple[float, ...]) -> tuple[F
         exponent = power if pattern.kind == "cosine" else 1.0
         # cos(x)**n = 1/2; for large n, where that is lost, exp(-n x**2 / 2) = 1/2
         half = acos(0.5 ** (1 / exponent)) if exponent < 1e6 else sqrt(2 * log(2) / exponent)
-        grown = half * 2.0 ** np.arange(-1, 60)
-        to_square = pi / 2 - pi / 2 * 2.0 ** -np.arange(1, 16)
+        grown = half * 2.0 ** np.arange(-1, 40)
+        to_square = pi / 2 - pi / 2 * 2.0 ** -np.arange(1, 9)
         one_side = np.concatenate([grown[grown < pi / 4], to_square, [pi / 2]])
         ends = np.concatenate([-one_side[::-1], [0.0], one_side])
         ends = np.unique(ends)
