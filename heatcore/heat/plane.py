@@ -22,7 +22,7 @@ MOST_POINTS = 60_000  # in the outline; a larger one is looked at more coarsely
 MOST_IN_GRID = 4 * MOST_POINTS  # also those outside a narrow or turned outline
 ACROSS = 8  # points at least across a small outline, about
 MARGIN = 2  # points beyond the outline's bounds
-DENSE = 0.6  # share of the grid's points from which all are asked for: neighbors save rays
+DENSE = 0.3  # share of the grid's points from which all are asked for: neighbors save rays
 
 UP = np.array([0.0, 0.0, 1.0])
 LIFT = 2 * SKIN  # over the plane, where it is asked what stands on it
@@ -144,7 +144,8 @@ def _with(
     by_heater, known = dict(field.by_heater), {e.name: e for e in field.emitters}
     for emitter in emitters:
         values = np.zeros(len(every))
-        values[own] = irradiance(emitter, points, UP, obstacles, quality, grid)
+        if emitter.radiant_power_w > 0.0:
+            values[own] = irradiance(emitter, points, UP, obstacles, quality, grid)
         by_heater[emitter.name] = locked(values[taken].reshape(shape))
         known[emitter.name] = emitter
     return replace(field, by_heater=by_heater, emitters=tuple(known.values()))
