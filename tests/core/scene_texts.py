@@ -154,6 +154,11 @@ at = ["15 ft", "4 ft"]
 name = "guest"
 at = ["17 ft", "7 ft"]
 
+[[zone]]
+name = "corner"
+outline = [["15 ft", "2 ft"], ["19 ft", "2 ft"], ["19 ft", "8 ft"], ["15 ft", "8 ft"]]
+level = "18 in"
+
 [[heater]]
 name = "H1"
 type = "bar"
