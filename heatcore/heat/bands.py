@@ -6,10 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import shapely
-from shapely.geometry.polygon import orient
 
-from heatcore.geometry.frames import locked
 from heatcore.heat.beam import Beam, Rings
+from heatcore.heat.contours import areas
 from heatcore.heat.landing import shape
 
 LEAST_AREA = 1e-4  # m2; slivers between two outlines are no band
@@ -38,12 +37,5 @@ def bands(beams: Sequence[Beam], level: float = 0.0) -> Bands:
     lit = shapely.union_all(inside)
     twice = shapely.union_all([a.intersection(b) for i, a in enumerate(inside) for b in inside[:i]])
     edge = shapely.union_all([shape(at.field) for at in landings]).difference(lit)
-    return Bands(_areas(edge), _areas(lit.difference(twice)), _areas(twice))
-
-
-def _areas(found: shapely.Geometry) -> tuple[Rings, ...]:
-    pieces = [p for p in shapely.get_parts(found) if p.geom_type == "Polygon"]
-    return tuple(
-        tuple(locked(ring.coords)[:-1, :2] for ring in (p.exterior, *p.interiors))
-        for p in map(orient, (p for p in pieces if p.area > LEAST_AREA))
-    )
+    pieces = (areas(found, LEAST_AREA) for found in (edge, lit.difference(twice), twice))
+    return Bands(*pieces)

@@ -71,14 +71,18 @@ def parted(whole: shapely.Geometry, part: shapely.Geometry) -> shapely.Geometry:
     return _flat(whole.difference(part, grid_size=LATTICE))
 
 
-def areas(found: shapely.Geometry) -> tuple[Rings, ...]:
-    """An area's pieces, each as its outer ring and its holes."""
+def areas(found: shapely.Geometry, least: float = LEAST_AREA) -> tuple[Rings, ...]:
+    """An area's pieces, each as its outer ring and its holes; those below `least` [m2] left out."""
     return tuple(
         tuple(locked(ring.coords)[:-1, :2] for ring in (p.exterior, *p.interiors))
-        for p in map(orient, (p for p in shapely.get_parts(found) if p.area > LEAST_AREA))
+        for p in map(orient, (p for p in _polygons(found) if p.area > least))
     )
 
 
 def _flat(found: shapely.Geometry) -> shapely.Geometry:
-    """The polygons of what an overlay left, without the lines and points where areas touch."""
-    return shapely.MultiPolygon([p for p in shapely.get_parts(found) if p.geom_type == "Polygon"])
+    return shapely.MultiPolygon(_polygons(found))
+
+
+def _polygons(found: shapely.Geometry) -> list[shapely.Polygon]:
+    """What an overlay left, without the lines and points where areas touch."""
+    return [p for p in shapely.get_parts(found) if p.geom_type == "Polygon"]

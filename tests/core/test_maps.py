@@ -62,7 +62,9 @@ def covers(found: tuple[Band, ...], outline) -> None:
     assert union.symmetric_difference(whole, grid_size=LATTICE).area < slack
     assert sum(shape.area for shape in shapes) == pytest.approx(whole.area, abs=slack)
     for i, shape in enumerate(shapes):
-        assert all(shape.intersection(other, grid_size=LATTICE).area < slack for other in shapes[:i])
+        assert all(
+            shape.intersection(other, grid_size=LATTICE).area < slack for other in shapes[:i]
+        )
     assert sum(band.share for band in found) == pytest.approx(1.0, abs=1e-9)
 
 
