@@ -20,6 +20,7 @@ from typing import Any
 from heatcore import __version__, sheets
 from heatcore.blender_process import Progress, run_blender
 from heatcore.checks.finding import Verdict
+from heatcore.compare import compare
 from heatcore.errors import HeatcoreError, InputError
 from heatcore.evaluate import Evaluation, evaluate
 from heatcore.scene import choose, read_scene
@@ -56,12 +57,9 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def parser() -> argparse.ArgumentParser:
     """The command line's grammar."""
-    common = argparse.ArgumentParser(add_help=False)
-    common.add_argument("scene", type=Path, metavar="SCENE", help="the scene file (TOML)")
-    common.add_argument(
-        "--option", metavar="NAME", help="one of the scene's options, instead of the scene as drawn"
-    )
-    common.add_argument(
+    reading = argparse.ArgumentParser(add_help=False)
+    reading.add_argument("scene", type=Path, metavar="SCENE", help="the scene file (TOML)")
+    reading.add_argument(
         "--types",
         type=Path,
         action="append",
@@ -69,7 +67,11 @@ def parser() -> argparse.ArgumentParser:
         metavar="FILE",
         help="a further file of heater and bracket types; may be given more than once",
     )
-    common.add_argument("--json", action="store_true", help="print stable JSON instead of tables")
+    reading.add_argument("--json", action="store_true", help="print stable JSON instead of tables")
+    common = argparse.ArgumentParser(add_help=False, parents=[reading])
+    common.add_argument(
+        "--option", metavar="NAME", help="one of the scene's options, instead of the scene as drawn"
+    )
     common.add_argument(
         "--strict", action="store_true", help="exit 1 also where something must be measured on site"
     )
@@ -136,6 +138,22 @@ def parser() -> argparse.ArgumentParser:
         help="render this still only, such as hero or plan; may be given more than once",
     )
     stills.set_defaults(command=run_stills)
+    beside = commands.add_parser(
+        "compare",
+        parents=[reading],
+        help="set options side by side and say what differs, and why",
+        description="Set options side by side: every figure, and a sentence for each difference "
+        "that matters. Exit status 0 also where a check fails; 2 for bad input.",
+    )
+    beside.add_argument(
+        "--option",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="an option to compare; given more than once, the first is held against each of the "
+        "others; once, it is held against the scene as drawn; left out, all are compared",
+    )
+    beside.set_defaults(command=run_compare)
     return top
 
 
@@ -181,6 +199,17 @@ def run_stills(arguments: argparse.Namespace) -> int:
     return status(evaluation, strict=arguments.strict)
 
 
+def run_compare(arguments: argparse.Namespace) -> int:
+    """Print options side by side, and what differs."""
+    scene = read_scene(arguments.scene, types=arguments.types)
+    comparison = compare(scene, arguments.option)
+    if arguments.json:
+        show_record(sheets.comparison_record(comparison))
+    else:
+        print(sheets.comparison_report(comparison))
+    return HOLDS
+
+
 def load(arguments: argparse.Namespace) -> Evaluation:
     """Read the scene, choose its option, evaluate it."""
     scene = read_scene(arguments.scene, types=arguments.types)
@@ -214,6 +243,11 @@ def show(evaluation: Evaluation, arguments: argparse.Namespace, files: Sequence[
     print(sheets.report(evaluation, arguments.option))
     if files:
         print("Written\n" + "\n".join(f"  {name}" for name in files))
+
+
+def show_record(data: dict[str, Any]) -> None:
+    """Print JSON."""
+    print(json.dumps(data, indent=2, ensure_ascii=False))
 
 
 def status(evaluation: Evaluation, *, strict: bool) -> int:

@@ -1,6 +1,7 @@
 """What leaves the tool as text: reads an Evaluation, computes nothing."""
 
+from heatcore.sheets.comparison import comparison_record, comparison_report
 from heatcore.sheets.record import FORMAT, record
 from heatcore.sheets.terminal import report
 
-__all__ = ["FORMAT", "record", "report"]
+__all__ = ["FORMAT", "comparison_record", "comparison_report", "record", "report"]
