@@ -44,7 +44,7 @@ def plane_map(
     point takes the value of the nearest one in the open.
 
     The field is linear between the points. Where nothing throws sharp shadows, shares of the plane
-    are good to 0.05 points of a hundred; under tables and chairs, whose shadows are a few steps
+    are good to 0.1 points of a hundred; under tables and chairs, whose shadows are a few steps
     wide, to 0.5 points at 10 cm, 0.2 at 5 cm and 0.1 at 2.5 cm.
 
     Parameters
