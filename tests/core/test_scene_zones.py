@@ -2,7 +2,6 @@
 
 import tomllib
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 from jsonschema import Draft202012Validator
@@ -11,7 +10,7 @@ from heatcore.scene import choose, parse_scene
 from heatcore.scene.model import Scene, Zone
 from heatcore.scene.save import revised
 from heatcore.scene.schema import scene_schema
-from tests.core.scene_texts import SCENE, line_of, make_folder, mistakes
+from tests.core.scene_texts import MINIMAL, line_of, mistakes
 
 FOOT, INCH = 0.3048, 0.0254  # exact (1959)
 
@@ -31,18 +30,31 @@ outline = [
   ["7 ft", "13 ft"],
 ]
 """
-TEXT = SCENE.replace("[[heater]]", ZONES + "\n[[heater]]", 1)
+TEXT = f"""{MINIMAL}
+[[post]]
+name = "P1"
+at = ["2 in", "2 in"]
+
+[[furniture]]
+name = "table"
+kind = "table"
+at = ["10 ft", "7 ft"]
+chairs = 4
+
+[[furniture]]
+name = "sofa"
+kind = "sofa"
+at = ["4 ft", "10 ft"]
+{ZONES}
+[[option]]
+name = "A"
+"""
 CHECK = Draft202012Validator(scene_schema())
 
 
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    return make_folder(tmp_path)
-
-
-@pytest.fixture
-def scene(folder: Path) -> Scene:
-    return parse_scene(TEXT, folder)
+def scene() -> Scene:
+    return parse_scene(TEXT)
 
 
 def swapped(old: str, new: str) -> str:
@@ -75,9 +87,9 @@ MISTAKES = {
     "something that is no furniture": (
         'around = "table"', 'around = "P1"', 'zone "dining".around', '"P1" is a post', "around",
     ),
-    "the name of a heater": (
-        'name = "dining"', 'name = "H1"', 'heater "H1".name', "is already that of zone",
-        'name = "H1"\ntype',
+    "the name of a post": (
+        'name = "dining"', 'name = "P1"', 'zone "P1".name', "is already that of post",
+        'name = "P1"      #',
     ),
     "two zones of one name": (
         'name = "lounge"', 'name = "dining"', 'zone "dining".name', "is already that of zone",
@@ -110,17 +122,17 @@ MISTAKES = {
 
 
 @pytest.mark.parametrize("case", MISTAKES)
-def test_a_mistake_is_told_with_its_line(case: str, folder: Path) -> None:
+def test_a_mistake_is_told_with_its_line(case: str) -> None:
     old, new, where, message, passage = MISTAKES[case]
     text = swapped(old, new)
-    (mistake,) = mistakes(text, folder)
+    (mistake,) = mistakes(text)
     assert mistake.where == where
     assert message in mistake.message
     after = text[: text.index("# By the steps.")] if passage == "[[zone]]" else text
     assert mistake.line == line_of(after, passage)
 
 
-def test_an_option_says_otherwise_where_a_zone_lies(folder: Path) -> None:
+def test_an_option_says_otherwise_where_a_zone_lies() -> None:
     option = """
 [[option]]
 name = "C"
@@ -132,7 +144,7 @@ set.zone.dining.level = 0
 name = "by the sofa"
 around = "sofa"
 """
-    chosen = choose(parse_scene(TEXT + option, folder), "C")
+    chosen = choose(parse_scene(TEXT + option), "C")
     dining, sofa = chosen.zone
     # The outline takes the place of the furniture.
     assert (dining.around, dining.level) == (None, 0.0)
@@ -140,18 +152,17 @@ around = "sofa"
     assert sofa == Zone(name="by the sofa", around="sofa")
 
 
-def test_an_option_that_takes_away_what_a_zone_lies_around(folder: Path) -> None:
-    text = TEXT.replace('aim_at = "table seat 2"\n', "")
-    text += '\n[[option]]\nname = "C"\nremove = ["table"]\n'
-    (mistake,) = mistakes(text, folder)
+def test_an_option_that_takes_away_what_a_zone_lies_around() -> None:
+    text = TEXT + '\n[[option]]\nname = "C"\nremove = ["table"]\n'
+    (mistake,) = mistakes(text)
     assert mistake.where == 'option "C".remove[1]'
     assert 'zone "dining".around refers to it' in mistake.message
     assert mistake.line == line_of(text, 'remove = ["table"]')
 
 
-def test_an_option_of_a_zone_that_is_not_there(folder: Path) -> None:
+def test_an_option_of_a_zone_that_is_not_there() -> None:
     text = TEXT + '\n[[option]]\nname = "C"\nset.zone.diner.level = "1 m"\n'
-    (mistake,) = mistakes(text, folder)
+    (mistake,) = mistakes(text)
     assert mistake.message == 'there is no zone "diner"'
 
 
@@ -162,14 +173,14 @@ def test_saving_touches_only_what_changed(scene: Scene) -> None:
     text = revised(TEXT, wanted)
     gone = set(TEXT.splitlines()) - set(text.splitlines())
     assert gone == {'level = "30 in"'}
-    assert parse_scene(text, scene.folder) == wanted
+    assert parse_scene(text) == wanted
 
 
 def test_zones_come_and_go(scene: Scene) -> None:
     added = Zone(name="by the sofa", around="sofa", margin=0.3)
     for zones in ((), scene.zone[1:], (*scene.zone, added), (added,)):
         wanted = replace(scene, zone=zones)
-        assert parse_scene(revised(TEXT, wanted), scene.folder) == wanted
+        assert parse_scene(revised(TEXT, wanted)) == wanted
     assert "# By the steps." not in revised(TEXT, replace(scene, zone=scene.zone[:1]))
 
 
