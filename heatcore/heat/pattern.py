@@ -111,17 +111,24 @@ def full_angles(pattern: Pattern, share: float) -> tuple[float, float]:
 def solid_angle(pattern: Pattern) -> float:
     """Integral of the relative intensity over the hemisphere [sr]: radiant power over peak.
 
-    Gauss-Legendre over the two projected angles x and y of the pattern, in which a solid angle is
-    ``cos x cos y / (1 - sin(x)**2 sin(y)**2)**1.5 dx dy`` (from ``dtan(x) dtan(y)`` on the plane at
-    unit distance). Panels end where a table has its entries, and close up toward 90 degrees and
-    about a narrow beam: to 1e-5 for every pattern that a scene may hold.
+    Gauss-Legendre over the projected angle x of the pattern and the elevation e out of that plane
+    toward Y, in which a solid angle is ``cos(e) dx de`` and the projected angle y is
+    ``atan(tan(e) / cos(x))``. Panels end where a table has its entries, and close up toward 90
+    degrees and about a narrow beam: to 1e-5 for every pattern that a scene may hold.
     """
-    x, wx = _nodes(pattern, pattern.along, pattern.angles_along)
-    y, wy = _nodes(pattern, pattern.across, pattern.angles_across)
-    gx, gy = np.meshgrid(x, y, indexing="ij")
-    way = np.stack([np.tan(gx), np.tan(gy), np.full(gx.shape, -1.0)], axis=-1)
-    weight = np.cos(gx) * np.cos(gy) / (1.0 - (np.sin(gx) * np.sin(gy)) ** 2) ** 1.5
-    return float(wx @ (relative_intensity(pattern, way) * weight) @ wy)
+    at, weight = gauss_legendre(NODES)
+    x, wx = panels(_breaks(pattern, pattern.along, pattern.angles_along), at, weight)
+    breaks = _breaks(pattern, pattern.across, pattern.angles_across)
+    with np.errstate(over="ignore"):
+        lifted = np.arctan(np.tan(breaks) * np.cos(x)[:, None])
+    square = np.abs(breaks) >= pi / 2  # stays square, whatever x
+    e, we = panels(np.where(square, breaks, lifted), at, weight)
+    x = x[:, None]
+    way = np.stack(
+        [np.cos(e) * np.sin(x), np.sin(e), -np.cos(e) * np.cos(x)],
+        axis=-1,
+    )
+    return float(wx @ (relative_intensity(pattern, way) * np.cos(e) * we).sum(axis=1))
 
 
 @lru_cache(maxsize=64)
@@ -153,21 +160,25 @@ def _between(angles: Any, wanted: Any) -> tuple[Ints, Any, Any]:
     return index, np.where(inside, 1 - share, 0), np.where(inside, share, 0)
 
 
-def _nodes(pattern: Pattern, power: float, angles: tuple[float, ...]) -> tuple[Floats, Floats]:
-    """Nodes and weights over -90 to 90 degrees, for a cosine power or between a table's angles."""
+def _breaks(pattern: Pattern, power: float, angles: tuple[float, ...]) -> Floats:
+    """Angles from -90 to 90 degrees between which a pattern is smooth, ascending [rad]."""
+    to_square = pi / 2 - pi / 2 * 2.0 ** -np.arange(1, 12)
     if pattern.kind == "table":
-        ends = np.array(angles if angles[0] < 0.0 else [-a for a in angles[:0:-1]] + list(angles))
+        half = to_square
+        own = np.clip(np.concatenate([angles, np.negative(angles)]), -pi / 2, pi / 2)
     else:
         exponent = power if pattern.kind == "cosine" else 1.0
         # cos(x)**n = 1/2; for large n, where that is lost, exp(-n x**2 / 2) = 1/2
-        half = acos(0.5 ** (1 / exponent)) if exponent < 1e6 else sqrt(2 * log(2) / exponent)
-        grown = half * 2.0 ** np.arange(-1, 40)
-        to_square = pi / 2 - pi / 2 * 2.0 ** -np.arange(1, 9)
-        one_side = np.concatenate([grown[grown < pi / 4], to_square, [pi / 2]])
-        ends = np.concatenate([-one_side[::-1], [0.0], one_side])
-        ends = np.unique(ends)
-    at, weight = gauss_legendre(NODES)
-    half_width = np.diff(ends) / 2
-    middle = (ends[1:] + ends[:-1]) / 2
-    where: Floats = middle[:, None] + half_width[:, None] * at
-    return where.ravel(), np.outer(half_width, weight).ravel()
+        fall = acos(0.5 ** (1 / exponent)) if exponent < 1e6 else sqrt(2 * log(2) / exponent)
+        grown = fall * 2.0 ** np.arange(-1, 40)
+        half, own = np.concatenate([grown[grown < pi / 4], to_square]), np.zeros(0)
+    return np.asarray(np.unique([*-half, *half, *own, -pi / 2, 0.0, pi / 2]))
+
+
+def panels(breaks: Floats, at: Floats, weight: Floats) -> tuple[Floats, Floats]:
+    """Nodes and weights (..., n) of a quadrature in panels between breaks (..., b)."""
+    half: Floats = np.asarray(np.diff(breaks) / 2)
+    middle: Floats = (breaks[..., 1:] + breaks[..., :-1]) / 2
+    nodes: Floats = middle[..., None] + half[..., None] * at
+    weights: Floats = half[..., None] * weight
+    return nodes.reshape(*breaks.shape[:-1], -1), weights.reshape(*breaks.shape[:-1], -1)

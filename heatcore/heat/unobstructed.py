@@ -14,14 +14,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatcore.geometry.frames import Floats, Ints
-from heatcore.heat.pattern import gauss_legendre, over_tangents
+from heatcore.heat.pattern import gauss_legendre, over_tangents, panels
 from heatcore.scene.types import Pattern
 
 AT_ONCE = 1 << 17  # nodes at once: what stays in the cache, and bounds the memory
 ORDERS = np.array([2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64])
 ACCURACY = 1e-5  # of the quadrature, where the integrand is smooth
+# Of these ranges a rule is one number; a table has at most 1000 angles, and as many mirrored.
+RULES = (100, 2001, 100, 2001)
 KINKED = 24  # least order where the receiver's own plane cuts the rectangle
-AN_ENTRY = 4.0  # nodes between two entries of a table, at least
 
 
 def unobstructed(
@@ -48,12 +49,20 @@ def unobstructed(
         return pi / (length * width) * view_factor(length, width, points, normals)
     out = np.zeros(len(points))
     ahead = np.flatnonzero(points[:, 2] < 0.0)
-    along, across = _orders(pattern, length, width, points[ahead], normals[ahead])
-    for order in np.unique(along * 100 + across).tolist():
-        chosen = ahead[along * 100 + across == order]
-        nodes = _nodes(length, width, *divmod(order, 100))
-        for part in _parts(chosen, nodes[0].size * nodes[2].size):
-            out[part] = _quadrature(pattern, nodes, points[part], normals[part])
+    rules = _rules(pattern, length, width, points[ahead], normals[ahead])
+    for rule in np.unique(rules).tolist():
+        along, breaks_along, across, breaks_across = np.unravel_index(rule, RULES)
+        chosen = ahead[rules == rule]
+        size = along * (breaks_along + 1) * across * (breaks_across + 1)
+        for part in _parts(chosen, size):
+            some = points[part]
+            x = _nodes(
+                length / 2, along, some[:, 0], some[:, 2], pattern.angles_along, breaks_along
+            )
+            y = _nodes(
+                width / 2, across, some[:, 1], some[:, 2], pattern.angles_across, breaks_across
+            )
+            out[part] = _quadrature(pattern, x, y, some, normals[part])
     return out
 
 
@@ -120,24 +129,19 @@ def _clipped(to: Floats, height: Floats, normals: Floats) -> Floats:
     return _edges(np.concatenate([start, down], axis=1), np.concatenate([end, up], axis=1), normals)
 
 
-Nodes = tuple[Floats, Floats, Floats, Floats]
+def _quadrature(
+    pattern: Pattern,
+    along: tuple[Floats, Floats],
+    across: tuple[Floats, Floats],
+    points: Floats,
+    normals: Floats,
+) -> Floats:
+    """Irradiance per peak intensity (n,): the mean over the rectangle of I cos / d**2.
 
-
-def _nodes(length: float, width: float, along: int, across: int) -> Nodes:
-    """Where the nodes lie along and across, and their weights as shares of the area."""
-    x, wx = gauss_legendre(along)
-    y, wy = gauss_legendre(across)
-    return x * length / 2, wx / 2, y * width / 2, wy / 2
-
-
-def _quadrature(pattern: Pattern, nodes: Nodes, points: Floats, normals: Floats) -> Floats:
-    """Irradiance per peak intensity (n,): the mean over the rectangle of I cos / d**2."""
-    x, wx, y, wy = nodes
-    right, ahead, depth = (
-        points[:, 0, None] - x,
-        points[:, 1, None] - y,
-        -points[:, 2, None],
-    )
+    Nodes and weights along and across are the same for all points, (1, k), or each point's own.
+    """
+    (x, wx), (y, wy) = along, across
+    right, ahead, depth = points[:, 0, None] - x, points[:, 1, None] - y, -points[:, 2, None]
     d2 = (right * right)[:, :, None] + (ahead * ahead + depth * depth)[:, None, :]
     # Height over the receiver's plane, d cos.
     height = (
@@ -147,21 +151,57 @@ def _quadrature(pattern: Pattern, nodes: Nodes, points: Floats, normals: Floats)
     each = np.maximum(height, 0.0) / (d2 * np.sqrt(d2))
     tx, ty = right / depth, ahead / depth
     each *= over_tangents(pattern, tx[:, :, None], ty[:, None, :])
-    return np.asarray(np.einsum("nij,i,j->n", each, wx, wy, optimize=False))
+    return np.asarray(np.einsum("nij,ni,nj->n", each, wx, wy))
 
 
-def _orders(
-    pattern: Pattern, length: float, width: float, points: Floats, normals: Floats
-) -> tuple[Ints, Ints]:
-    """Orders of the quadrature along and across, (n,) each.
+def _nodes(
+    half: float, order: int, at: Floats, z: Floats, angles: tuple[float, ...], breaks: int
+) -> tuple[Floats, Floats]:
+    """Nodes and weights, as shares of the whole, along one side of a rectangle.
+
+    Parameters
+    ----------
+    half : half of the side [m]
+    order : of the Gauss rule in each panel
+    at, z : (n,) where the points are, along the side and before it
+    angles : of a table
+    breaks : how many of them each of the points sees within the side; the rule is split there
+
+    Returns
+    -------
+    (1, order) each where there are no breaks, else (n, order (breaks + 1))
+    """
+    node, weight = gauss_legendre(order)
+    if not breaks:
+        return half * node[None], weight[None] / 2
+    where = _entries(angles, at, z)
+    first = np.count_nonzero(where <= -half, axis=1)
+    ends = np.empty((len(at), breaks + 2))
+    ends[:, 0], ends[:, -1] = -half, half
+    ends[:, 1:-1] = np.take_along_axis(where, first[:, None] + np.arange(breaks), axis=1)
+    nodes, weights = panels(ends, node, weight)
+    return nodes, weights / (2 * half)
+
+
+def _entries(angles: tuple[float, ...], at: Floats, z: Floats) -> Floats:
+    """Where along a side points (n,) see a table's entries, (n, entries), ascending [m]."""
+    both = [-angle for angle in angles] if angles[0] >= 0.0 else []
+    turns = np.unique([*angles, *both])[::-1]
+    turns = turns[np.abs(turns) < pi / 2 - 1e-6]
+    return np.asarray(at[:, None] + z[:, None] * np.tan(turns))
+
+
+def _rules(pattern: Pattern, length: float, width: float, points: Floats, normals: Floats) -> Ints:
+    """Order and breaks of the quadrature along, then across, as one number (n,) (see `RULES`).
 
     A Gauss rule of order n errs like r**(-2 n), with r the size of the largest ellipse about the
     interval (as in Bernstein's bound) in which the integrand is smooth in the complex plane. It is
-    not at x +- i z, where the distance and the tangents of the pattern's angles vanish.
+    not at x +- i z, where the distance and the tangents of the pattern's angles vanish, nor at a
+    table's entries, where the rule is split.
     """
     depth = -points[:, 2]
     flat = _is_cut(length, width, points, normals)
-    orders = []
+    columns = []
     for half, at, power, angles in (
         (length / 2, points[:, 0], pattern.along, pattern.angles_along),
         (width / 2, points[:, 1], pattern.across, pattern.angles_across),
@@ -171,12 +211,14 @@ def _orders(
         root = np.sqrt(w * w - 1.0)
         ellipse = np.maximum(np.abs(w + root), np.abs(w - root))
         wanted = log(1.0 / ACCURACY) / (2.0 * np.log(np.maximum(ellipse, 1.05)))
-        if pattern.kind == "table":
-            turn = np.arctan2(at + half, depth) - np.arctan2(at - half, depth)
-            wanted = np.maximum(wanted, AN_ENTRY * turn / float(np.min(np.diff(angles))))
         wanted = np.where(flat, np.maximum(wanted, KINKED), wanted)
-        orders.append(ORDERS[np.minimum(np.searchsorted(ORDERS, wanted), len(ORDERS) - 1)])
-    return orders[0], orders[1]
+        breaks = np.zeros(len(at), dtype=np.int64)
+        if pattern.kind == "table":
+            where = _entries(angles, at, points[:, 2])
+            breaks = np.count_nonzero((where > -half) & (where < half), axis=1)
+            wanted = wanted / (breaks + 1)
+        columns += [ORDERS[np.minimum(np.searchsorted(ORDERS, wanted), len(ORDERS) - 1)], breaks]
+    return np.asarray(np.ravel_multi_index(tuple(columns), RULES))
 
 
 def _is_cut(length: float, width: float, points: Floats, normals: Floats) -> NDArray[np.bool_]:

@@ -226,7 +226,7 @@ class _Look:
         weight = _weights(self.emitter, plan, self.local[which], self.facing[which])
         whole, plain = weight.sum(axis=0), seen.mean(axis=0)
         share = np.einsum("pk,pk->k", weight, seen)
-        return np.divide(share, whole, out=plain, where=whole > 0.0)
+        return np.asarray(np.divide(share, whole, out=plain, where=whole > 0.0))
 
 
 def _weights(emitter: Emitter, plan: Floats, local: Singles, facing: Singles) -> Singles:
