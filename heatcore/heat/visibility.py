@@ -48,7 +48,7 @@ class Quality:
 
 
 PREVIEW = Quality(8, 64, scan=2)
-FINAL = Quality(64, 512)
+FINAL = Quality(64, 1024)
 
 
 def visible_fraction(
