@@ -1,0 +1,123 @@
+"""Currents, ratings and energy against the code's tables and worked examples."""
+
+from math import inf
+
+import pytest
+
+from heatcore.checks.electrical import (
+    RATINGS,
+    Electrical,
+    Load,
+    current,
+    design_current,
+    next_rating,
+    power_at,
+    three_phase_current,
+)
+from heatcore.scene.model import Supply
+from heatcore.units import parse_power
+
+# NEC Table 240.6(A), standard ampere ratings of fuses and inverse time circuit breakers, up to
+# 600 A as reprinted in several places.
+TABLE_240_6 = (
+    15, 20, 25, 30, 35, 40, 45, 50, 60, 70, 80, 90, 100, 110, 125, 150, 175, 200, 225, 250, 300,
+    350, 400, 450, 500, 600,
+)  # fmt: skip
+
+
+def test_north_american_ratings_are_those_of_the_code():
+    ratings = RATINGS["north_american"]
+    assert ratings[: len(TABLE_240_6)] == TABLE_240_6
+    assert list(ratings) == sorted(set(ratings))
+    assert ratings[-1] == 6000  # the table's last
+
+
+def test_a_heater_with_a_blower_as_worked_by_a_code_teacher():
+    # M. Holt, questions on the 2017 NEC, October 2019: 9,600 W at 240 V and a 3 A blower make 43 A,
+    # times 1.25 is 53.75 A, so 60 A (the page misprints the power as 9,600 kW).
+    drawn = current(9600.0, 240.0) + 3.0
+    assert drawn == 43.0
+    assert design_current(drawn, "north_american") == 53.75
+    assert next_rating(53.75, "north_american") == 60
+
+
+# I = P / V; fixed electric space heating is a continuous load, so 125 % (NEC 424.3(B) up to 2017,
+# 424.4(B) after), then the next rating of Table 240.6(A). The arithmetic is of ours.
+SINGLE_PHASE = [
+    (1500, 120, 12.5, 15.625, 20),
+    (1500, 240, 6.25, 7.8125, 15),
+    (3000, 240, 12.5, 15.625, 20),
+    (4000, 240, 16.667, 20.833, 25),
+    (6000, 240, 25.0, 31.25, 35),
+    (6000, 208, 28.846, 36.058, 40),
+    (9600, 240, 40.0, 50.0, 50),
+]
+
+
+@pytest.mark.parametrize(("watts", "volts", "amps", "design", "rating"), SINGLE_PHASE)
+def test_single_phase(watts, volts, amps, design, rating):
+    drawn = current(watts, volts)
+    assert drawn == pytest.approx(amps, abs=5e-4)
+    assert design_current(drawn, "north_american") == pytest.approx(design, abs=5e-4)
+    assert next_rating(design_current(drawn, "north_american"), "north_american") == rating
+
+
+# I = P / (sqrt(3) V), balanced: any handbook; the arithmetic is of ours.
+@pytest.mark.parametrize(
+    ("watts", "volts", "amps", "design", "rating"),
+    [(18000, 480, 21.651, 27.063, 30), (18000, 208, 49.963, 62.454, 70)],
+)
+def test_three_phases(watts, volts, amps, design, rating):
+    drawn = three_phase_current(watts, volts)
+    assert drawn == pytest.approx(amps, abs=5e-4)
+    assert design_current(drawn, "north_american") == pytest.approx(design, abs=6e-4)
+    assert next_rating(design_current(drawn, "north_american"), "north_american") == rating
+
+
+def test_another_voltage_than_its_own():
+    # P ~ V^2 for a resistance; then the current from what is left of the power.
+    power = power_at(6000.0, 240.0, 208.0)
+    assert power == pytest.approx(4506.67, abs=5e-3)
+    assert power / 6000.0 == pytest.approx(0.751111, abs=5e-7)
+    assert current(power, 208.0) == pytest.approx(21.667, abs=5e-4)
+    assert power_at(3000.0, 230.0, 240.0) == pytest.approx(3266.54, abs=5e-3)
+
+
+def test_iec_practice_adds_nothing():
+    # IEC 60364-4-43, 433.1: design current <= rated current. IEC 60898-1: preferred values of the
+    # rated current 6 to 125 A. Both from memory.
+    assert RATINGS["iec"] == (6, 10, 13, 16, 20, 25, 32, 40, 50, 63, 80, 100, 125)
+    assert design_current(16.0, "iec") == 16.0
+    assert next_rating(16.0, "iec") == 16
+    assert next_rating(16.01, "iec") == 20
+    assert next_rating(125.01, "iec") is None
+
+
+def test_an_evening_of_four_heaters():
+    # 4 x 3 kW x 3 h x 0.17 = 6.12: arithmetic.
+    loads = tuple(Load(str(n), str(n), "electric", 240.0, 240.0, 3000.0, 3000.0) for n in range(4))
+    supply = Supply(electricity_price=0.17, evening=3 * 3600.0)
+    fed = Electrical(loads, (), supply)
+    assert fed.energy_kwh("electric") == pytest.approx(36.0)
+    assert fed.cost == pytest.approx(6.12)
+
+
+def test_an_evening_of_gas():
+    # 40,000 Btu/h for 3 h are 1.200 therms of 100,000 Btu, 1 kWh being 3412.14 Btu (EIA, Energy
+    # conversion factors), so 35.17 kWh.
+    watts = parse_power("40 kBtu/h")
+    fed = Electrical(
+        (Load("G", "G", "gas", 120.0, 120.0, watts, watts),), (), Supply(evening=10800)
+    )
+    assert fed.energy_kwh("gas") * 3412.14 / 100_000 == pytest.approx(1.2, rel=1e-5)
+    assert fed.energy_kwh("electric") == 0.0
+    assert fed.current_a is None
+
+
+@pytest.mark.parametrize("practice", ["north_american", "iec"])
+def test_a_rating_is_the_least_that_is_enough(practice):
+    below = -inf
+    for rating in RATINGS[practice]:
+        assert next_rating(rating, practice) == rating
+        assert next_rating(max(below, 0.0) + 0.01, practice) == rating
+        below = rating
