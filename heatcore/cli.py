@@ -23,6 +23,8 @@ from heatcore.checks.finding import Verdict
 from heatcore.compare import compare
 from heatcore.errors import HeatcoreError, InputError
 from heatcore.evaluate import Evaluation, evaluate
+from heatcore.remedies import remedies
+from heatcore.remedies.words import toml
 from heatcore.scene import choose, read_scene
 
 HOLDS, FAILS, BAD_INPUT, STOPPED = 0, 1, 2, 130
@@ -154,6 +156,30 @@ def parser() -> argparse.ArgumentParser:
         "others; once, it is held against the scene as drawn; left out, all are compared",
     )
     beside.set_defaults(command=run_compare)
+    helps = commands.add_parser(
+        "remedies",
+        parents=[reading],
+        help="say what would make cold places warm, each change tried first",
+        description="For each place that is cold or borderline: the smallest move of the seat, one "
+        "heater turned, moved or added, or its output raised; each tried through a whole "
+        "evaluation. Exit status 0; 2 for bad input.",
+    )
+    helps.add_argument(
+        "--option", metavar="NAME", help="one of the scene's options, instead of the scene as drawn"
+    )
+    helps.add_argument(
+        "--place",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="a seat or person, instead of all that are not warm; may be given more than once",
+    )
+    helps.add_argument(
+        "--toml",
+        action="store_true",
+        help="print the changes as options that can be pasted into the scene file",
+    )
+    helps.set_defaults(command=run_remedies)
     return top
 
 
@@ -207,6 +233,23 @@ def run_compare(arguments: argparse.Namespace) -> int:
         show_record(sheets.comparison_record(comparison))
     else:
         print(sheets.comparison_report(comparison))
+    return HOLDS
+
+
+def run_remedies(arguments: argparse.Namespace) -> int:
+    """Print what would make cold places warm."""
+    evaluation = load(arguments)
+
+    def tell(place: str) -> None:
+        print(f"looking at {place}", file=sys.stderr)
+
+    found = remedies(evaluation, arguments.place, progress=tell)
+    if arguments.json:
+        show_record(sheets.remedies_record(evaluation, found, arguments.option))
+    elif arguments.toml:
+        print(toml([remedy for advice in found for remedy in advice.remedies]))
+    else:
+        print(sheets.remedies_report(evaluation, found, arguments.option))
     return HOLDS
 
 

@@ -5,16 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from heatcore.checks.finding import Finding, Verdict
+from heatcore.checks.said import figures, misses, subject
 from heatcore.compare.changes import heater_changes, thing_change
 from heatcore.compare.values import Difference, Side, Topic
-from heatcore.units import (
-    UnitSystem,
-    format_angle,
-    format_irradiance,
-    format_length,
-    format_miss,
-    format_temperature,
-)
+from heatcore.units import UnitSystem, format_length
 
 CALLED = {
     Verdict.FAILS: Topic.FAILURES,
@@ -64,7 +58,7 @@ def _told(finding: Finding, sides: tuple[Side, Side], bad: int) -> Difference:
     beside = _beside(finding, sides[good])
     units = sides[0].evaluation.scene.site.units
     said = ["", ""]
-    said[bad] = f"with {sides[bad].name} {_misses(finding, units)}"
+    said[bad] = f"with {sides[bad].name} {misses(finding, units)}"
     said[good] = f"with {sides[good].name} {_keeps(finding, beside, sides[good], units)}"
     topic = CALLED[finding.verdict]
     values: list[float | None] = [None, None]
@@ -103,18 +97,6 @@ def _beside(finding: Finding, side: Side) -> Finding | None:
     return min(same, key=lambda f: f.margin, default=None)
 
 
-def _misses(finding: Finding, units: UnitSystem) -> str:
-    heater, thing = finding.heater, finding.object
-    if finding.code.startswith("clearance."):
-        measured, required = format_miss(max(finding.measured, 0.0), finding.required, units)
-        if finding.verdict is not Verdict.FAILS:
-            measured = format_length(finding.measured, units)
-        return f"{heater} comes within {measured} of {thing} where {required} must stay free"
-    if finding.code.startswith("mount.") and finding.note:
-        return f"{heater} cannot be hung well ({finding.note})"
-    return f"{_what(finding)} {_bounded(finding, units)}"
-
-
 def _keeps(finding: Finding, beside: Finding | None, side: Side, units: UnitSystem) -> str:
     heater = finding.heater
     hung = any(mount.name == heater for mount in side.evaluation.mounts)
@@ -128,39 +110,5 @@ def _keeps(finding: Finding, beside: Finding | None, side: Side, units: UnitSyst
     if finding.code.startswith("mount."):
         return f"{heater} hangs well"
     if beside is None:
-        return f"{_what(finding)} is no matter" if exposure else f"{_what(finding)} holds"
-    return f"{_what(finding)} {_bounded(beside, units)}"
-
-
-def _what(finding: Finding) -> str:
-    """What a finding is about, as a subject."""
-    if finding.code.startswith("exposure."):
-        return f"{finding.object or finding.heater} ({finding.code.partition('.')[2]})"
-    if finding.code.startswith("height."):
-        return f"the lowest part of {finding.heater}"
-    thing = f" at {finding.object}" if finding.object else ""
-    return f"{finding.code.replace('.', ' ')} of {finding.heater}{thing}"
-
-
-def _bounded(finding: Finding, units: UnitSystem) -> str:
-    asked = "at most" if finding.at_most else "at least"
-    if finding.unit == "m" and finding.margin < 0.0:
-        measured, required = format_miss(finding.measured, finding.required, units)
-    else:
-        measured, required = (
-            _figure(value, finding.unit, units) for value in (finding.measured, finding.required)
-        )
-    return f"comes to {measured} where {asked} {required} is asked for"
-
-
-def _figure(value: float, unit: str, units: UnitSystem) -> str:
-    match unit:
-        case "m":
-            return format_length(value, units)
-        case "rad":
-            return format_angle(value).replace(" deg", "°")
-        case "W/m2":
-            return format_irradiance(value, UnitSystem.METRIC)
-        case "C":
-            return format_temperature(value, units)
-    return f"{value:g} {unit}".rstrip()
+        return f"{subject(finding)} is no matter" if exposure else f"{subject(finding)} holds"
+    return f"{subject(finding)} {figures(beside, units)}"

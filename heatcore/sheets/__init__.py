@@ -2,6 +2,15 @@
 
 from heatcore.sheets.comparison import comparison_record, comparison_report
 from heatcore.sheets.record import FORMAT, record
+from heatcore.sheets.remedies import remedies_record, remedies_report
 from heatcore.sheets.terminal import report
 
-__all__ = ["FORMAT", "comparison_record", "comparison_report", "record", "report"]
+__all__ = [
+    "FORMAT",
+    "comparison_record",
+    "comparison_report",
+    "record",
+    "remedies_record",
+    "remedies_report",
+    "report",
+]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Verdict
 from heatcore.compare import Comparison, Difference, Pair, Side
 from heatcore.heat.body import BodyHeat, Comfort
@@ -33,6 +34,7 @@ def comparison_report(comparison: Comparison) -> str:
         listing("Options", notes),
         table(head, rows),
         *(_pair(pair) for pair in comparison.pairs),
+        listing("Cautions", _cautions(comparison)),
     ]
     return "\n".join(part for part in parts if part is not None)
 
@@ -56,7 +58,13 @@ def comparison_record(comparison: Comparison) -> dict[str, Any]:
             }
             for pair in comparison.pairs
         ],
+        "cautions": list(_cautions(comparison)),
     }
+
+
+def _cautions(comparison: Comparison) -> tuple[str, ...]:
+    found = [side.evaluation for side in comparison.sides]
+    return tuple(dict.fromkeys(c for e in found for c in cautions(e.mounts, e.model.places)))
 
 
 def _pair(pair: Pair) -> str:

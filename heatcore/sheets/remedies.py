@@ -1,0 +1,104 @@
+"""What would make cold places warm, as text and as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from heatcore.checks.cautions import cautions
+from heatcore.evaluate import Evaluation
+from heatcore.remedies import Advice, Remedy
+from heatcore.remedies.words import consequences, effect, price
+from heatcore.scene.write import table_data
+from heatcore.sheets.layout import listing
+from heatcore.sheets.record import FORMAT, finding_record
+from heatcore.units import format_temperature_step
+
+OFFERED = (
+    "Each was tried through a whole evaluation: with it no other place's verdict gets worse, and "
+    "nothing fails that held before.\n"
+)
+
+
+def remedies_report(
+    evaluation: Evaluation, found: Sequence[Advice], option: str | None = None
+) -> str:
+    """For each place what helps, the least disturbing first, and what does not."""
+    site = evaluation.scene.site
+    title = site.name + (f", option {option}" if option else "")
+    if not found:
+        return f"{title}\n\nEvery place is warm.\n"
+    parts = [title, ""]
+    for advice in found:
+        gain = format_temperature_step(advice.before.gain, site.units)
+        asked = format_temperature_step(advice.before.needed_gain, site.units)
+        lines = [f"{advice.place}: {advice.before.comfort}, gains {gain} of {asked} asked for"]
+        if advice.before.reason is not None:
+            lines.append(f"  {advice.before.reason.words}")
+        lines += [f"  - {_told(remedy)}" for remedy in advice.remedies]
+        lines += [f"  In vain: {words}" for words in advice.tried]
+        parts.append("\n".join(lines) + "\n")
+    if any(advice.remedies for advice in found):
+        parts.append(OFFERED)
+    parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
+    return "\n".join(parts)
+
+
+def remedies_record(
+    evaluation: Evaluation, found: Sequence[Advice], option: str | None = None
+) -> dict[str, Any]:
+    """The same as JSON-ready data."""
+    return {
+        "format": FORMAT,
+        "site": evaluation.scene.site.name,
+        "option": option,
+        "units": str(evaluation.scene.site.units),
+        "places": [
+            {
+                "name": advice.place,
+                "verdict": str(advice.before.comfort),
+                "gain_k": advice.before.gain,
+                "needed_gain_k": advice.before.needed_gain,
+                "reason": None if advice.before.reason is None else advice.before.reason.words,
+                "remedies": [_remedy(remedy) for remedy in advice.remedies],
+                "tried": list(advice.tried),
+            }
+            for advice in found
+        ],
+        "cautions": list(cautions(evaluation.mounts, evaluation.model.places)),
+    }
+
+
+def _told(remedy: Remedy) -> str:
+    said = (remedy.change.words, effect(remedy), price(remedy), *consequences(remedy))
+    return " ".join(part for part in said if part)
+
+
+def _remedy(remedy: Remedy) -> dict[str, Any]:
+    option = table_data(remedy.change.option, remedy.evaluation.scene.site.units)
+    circuit = remedy.circuit
+    return {
+        "kind": remedy.change.kind.name.lower(),
+        "words": remedy.change.words,
+        "option": option,
+        "disturbance_m": remedy.change.disturbance_m,
+        "gain_before_k": remedy.effect.before.gain,
+        "gain_after_k": remedy.effect.after.gain,
+        "verdicts": [
+            {
+                "name": e.after.place.name,
+                "before": str(e.before.comfort),
+                "after": str(e.after.comfort),
+                "gain_before_k": e.before.gain,
+                "gain_after_k": e.after.gain,
+            }
+            for e in (remedy.effect, *remedy.others)
+        ],
+        "adds": [finding_record(f) for f in remedy.adds],
+        "clears": [finding_record(f) for f in remedy.clears],
+        "watts_added": remedy.watts_added,
+        "current_added_a": remedy.current_added_a,
+        "circuit": None
+        if circuit is None
+        else {"name": circuit.name, "design_a": circuit.design_a, "rating_a": circuit.rating_a},
+    }
