@@ -19,7 +19,7 @@ COLUMNS, ROWS = 44, 30  # rays through the widest view
 SAFE = 0.04  # frame heights from the edge within which a subject counts as cut
 POST_FAR = 2.5  # m; to here a post counts in full, at twice the distance no more
 CLUTTER = 2.4  # m; what stands nearer than this spoils a picture
-HEAD = 12.0  # times as much is a person there
+HEAD = 30.0  # times as much is a person there
 BODY_ENDS = [0, len(on.ALONG_BODY) - 1]  # among the points of a heater
 FREE = 0.55  # m; nothing that the camera sees stands nearer
 NEAR = 0.3  # m, the near clipping distance
@@ -39,10 +39,10 @@ class Taste:
     post, wall, sky, roof : of the frame, beyond what is pleasant
     """
 
-    heaters: float = 45.0
+    heaters: float = 120.0
     people: float = 18.0
     extra: float = 0.0
-    size: float = 10.0
+    size: float = 20.0
     ceiling: float = 16.0
     floor: float = 12.0
     clutter: float = 70.0
@@ -176,13 +176,13 @@ def _shown(
 
 
 def _sizes(stage: Stage, windows: _Windows, eyes: Floats, axes: Floats) -> Any:
-    """How large the heaters are seen, (c, w) from 0 to 1."""
+    """How large the heaters are seen, (c, w) from 0 to 1; those that the frame cuts count not."""
     if not stage.heaters:
         return 0.0
     lengths = []
     for subject in stage.heaters:
         at = windows.frame(_tangents(subject.points[BODY_ENDS], eyes, axes))
-        whole = np.isfinite(at).all(axis=(-1, -2))
+        whole = windows.inside(at, SAFE).all(axis=-1)
         length = np.where(
             whole,
             np.linalg.norm(np.diff(np.where(np.isfinite(at), at, 0.0), axis=-2), axis=-1)[..., 0],

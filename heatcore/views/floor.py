@@ -16,6 +16,9 @@ from heatcore.heat.maps import bands, extremes, isolines, levels
 from heatcore.views.ramp import BANDS, band_tones
 from heatcore.views.view import FloorShows, Tone
 
+QUIET, GLOWING = BANDS[:2], BANDS[2:]
+SPECK = 1.0  # m round
+
 
 @dataclass(frozen=True, eq=False)
 class Patch:
@@ -73,28 +76,51 @@ def _irradiance(evaluation: Evaluation) -> FloorPicture:
     values = parted(levels(field, len(BANDS) - 1, threshold), threshold, hottest)
     if not values:
         return FloorPicture(FloorShows.IRRADIANCE, (), threshold_w_m2=threshold)
-    tones = band_tones(len(values) + 1)
+    tones = tones_for(values, threshold)
     patches = [
         Patch(band_text(band.low, band.high, hottest), tone, band.areas)
         for band, tone in zip(bands(field, values), tones, strict=True)
     ]
     contours = [
-        Contour(line.irradiance_w_m2, tone, line.irradiance_w_m2 == threshold, line.lines)
+        Contour(line.irradiance_w_m2, tone, line.irradiance_w_m2 == threshold, worth(line.lines))
         for line, tone in zip(isolines(field, values), tones[1:], strict=True)
     ]
     return FloorPicture(FloorShows.IRRADIANCE, tuple(patches), tuple(contours), threshold)
 
 
 def parted(values: Sequence[float], threshold: float, hottest: float) -> list[float]:
-    """Values that part the bands: at most as many as there are colors for, below the hottest.
+    """Values that part the bands, ascending: as many on either side as there are colors for.
 
-    Those that lie nearest to a neighbor, by their ratio, are left out first; never the threshold.
+    Where the threshold is reached, one value at most lies below it. Of those beyond, the ones that
+    lie nearest to a neighbor, by their ratio, are left out first.
     """
     kept = [value for value in values if value < hottest]
-    while len(kept) > len(BANDS) - 1:
-        near = int(np.argmin(np.diff(np.log(kept))))
-        kept.pop(near + 1 if kept[near] == threshold else near)
-    return kept
+    if threshold not in kept:
+        return kept[-(len(BANDS) - 1) :]
+    below = [value for value in kept if value < threshold][-(len(QUIET) - 1) :]
+    above = [value for value in kept if value >= threshold]
+    while len(above) > len(GLOWING):
+        above.pop(1 + int(np.argmin(np.diff(np.log(above)))))
+    return [*below, *above]
+
+
+def tones_for(values: Sequence[float], threshold: float) -> tuple[Tone, ...]:
+    """The tones of the bands that values part.
+
+    What is warmed glows and what is not is quiet, the same in every picture of a site. Where
+    nothing is warmed the whole ramp tells the little that there is.
+    """
+    if threshold not in values:
+        return band_tones(len(values) + 1)
+    below = sum(value < threshold for value in values) + 1
+    return (*QUIET[:below], *GLOWING[: len(values) + 1 - below])
+
+
+def worth(lines: tuple[Floats, ...]) -> tuple[Floats, ...]:
+    """The lines that are worth drawing: round a speck of shade the band's own edge will do."""
+    return tuple(
+        line for line in lines if float(np.linalg.norm(np.diff(line, axis=0), axis=1).sum()) > SPECK
+    )
 
 
 def band_text(low: float, high: float, hottest: float) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,7 +12,7 @@ from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
 from heatcore.heat.body import Comfort
 from heatcore.views.floor import FloorPicture
-from heatcore.views.layout import MARGIN, Layout, Note, note_size
+from heatcore.views.layout import MARGIN, Layout, Note, note_size, overlaps
 from heatcore.views.marks import TONES, draw_mark
 from heatcore.views.pane import BOLD, FINE, Pane
 from heatcore.views.view import FloorShows, Tone
@@ -63,9 +63,6 @@ class Row:
         return wide if self.title else SWATCH + ASIDE + wide
 
 
-Column = Sequence[Row]
-
-
 def floor_rows(picture: FloorPicture) -> list[Row]:
     """What the colors on the floor mean, the most glowing first."""
     if not picture.patches:
@@ -95,44 +92,98 @@ def place_rows(evaluation: Evaluation) -> list[Row]:
     return [Row("places", title=True), *marks]
 
 
-def legend_size(columns: Sequence[Column]) -> Floats:
-    """(2,) width and height of a legend [frame heights]."""
-    width = sum(max(row.width for row in column) for column in columns)
-    height = ROW * max(len(column) for column in columns)
-    return np.array([width + BETWEEN * (len(columns) - 1), height]) + 2 * PAD
+@dataclass(frozen=True, eq=False)
+class Legend:
+    """Rows in their places.
+
+    Attributes
+    ----------
+    rows : what is shown
+    starts : (n, 2) the left end of each, from the upper left corner [frame heights]
+    size : (2,) width and height of it all
+    """
+
+    rows: tuple[Row, ...]
+    starts: Floats
+    size: Floats
+
+    @classmethod
+    def columns(cls, parts: Sequence[Sequence[Row]]) -> Legend:
+        """Each part a column, one beside the other."""
+        widths = [max(row.width for row in part) for part in parts]
+        lefts = np.cumsum([0.0, *(width + BETWEEN for width in widths)])
+        starts = [
+            (left, -ROW * (number + 0.5))
+            for part, left in zip(parts, lefts, strict=False)
+            for number in range(len(part))
+        ]
+        size = (sum(widths) + BETWEEN * (len(parts) - 1), ROW * max(map(len, parts)))
+        return cls._framed([row for part in parts for row in part], starts, size)
+
+    @classmethod
+    def strip(cls, parts: Sequence[Sequence[Row]]) -> Legend:
+        """Each part a line, one below the other."""
+        starts, width = [], 0.0
+        for number, part in enumerate(parts):
+            ends = np.cumsum([row.width + BETWEEN for row in part])
+            starts += [(float(end - part[i].width - BETWEEN), number) for i, end in enumerate(ends)]
+            width = max(width, float(ends[-1]) - BETWEEN)
+        placed = [(left, -ROW * (number + 0.5)) for left, number in starts]
+        return cls._framed(
+            [row for part in parts for row in part], placed, (width, ROW * len(parts))
+        )
+
+    @classmethod
+    def _framed(cls, rows: Sequence[Row], starts: Any, size: Any) -> Legend:
+        return cls(
+            tuple(rows), np.array(starts) + PAD * np.array([1, -1]), np.array(size) + 2 * PAD
+        )
 
 
-def place_legend(pane: Pane, layout: Layout, parts: Sequence[Column]) -> None:
-    """Draw a legend where it hides least: its parts side by side, or one below the other."""
+def place_legend(
+    pane: Pane, layout: Layout, parts: Sequence[Sequence[Row]], clear_of: Floats
+) -> None:
+    """Draw a legend where it hides least: in one column, in several, or as a strip.
+
+    Parameters
+    ----------
+    parts : its rows, by what they belong to
+    clear_of : (n, 4) boxes in the frame that it hides only where there is no other place for it
+    """
     parts = [part for part in parts if part]
     if not parts:
         return
-    shapes: list[list[Column]] = [parts, [[row for part in parts for row in part]]]
-    found = []
-    for columns in shapes:
-        size = legend_size(columns)
+    whole = [row for part in parts for row in part]
+    shapes = [Legend.columns(parts), Legend.columns([whole]), Legend.strip(parts)]
+    found = [*_fits(layout, shapes, clear_of)] or [*_fits(layout, shapes, np.zeros((0, 4)))]
+    if found:
+        _, at, legend = min(found, key=lambda entry: entry[0])
+        draw_legend(pane, layout, legend, at)
+
+
+def _fits(
+    layout: Layout, shapes: Sequence[Legend], clear_of: Floats
+) -> Iterator[tuple[float, Floats, Legend]]:
+    """Each shape that finds a place: how much it hides there, the place (2,), the shape."""
+    for legend in shapes:
+        size = legend.size
         spots = np.concatenate([corners(layout.aspect, size), layout.anywhere(size, 9)])
-        best = layout.best(size, spots)
+        boxes = np.concatenate([spots - size / 2, spots + size / 2], axis=1)
+        best = layout.best(size, spots[~overlaps(boxes, clear_of).any(axis=1)])
         if best is not None:
             # What counts is how much it hides, not which share of it does.
-            found.append((best[0] * float(np.prod(size)), best[1], columns))
-    if found:
-        _, at, columns = min(found, key=lambda entry: entry[0])
-        draw_legend(pane, layout, columns, at)
+            yield best[0] * float(np.prod(size)), best[1], legend
 
 
-def draw_legend(pane: Pane, layout: Layout, columns: Sequence[Column], at: Any) -> None:
-    """Draw a legend, its columns side by side, about a spot (2,), if that is free."""
-    size = legend_size(columns)
-    if layout.reserve(size, at) is None:
+def draw_legend(pane: Pane, layout: Layout, legend: Legend, at: Any) -> None:
+    """Draw a legend about a spot (2,), if that is free."""
+    if layout.reserve(legend.size, at) is None:
         return
     if pane.framing.lens:
-        pane.draw(rectangle(at, *size), FINE, sheet=0, closed=True, filled=True)
-    left, top = at[0] - size[0] / 2 + PAD, at[1] + size[1] / 2 - PAD - ROW / 2
-    for column in columns:
-        for number, row in enumerate(column):
-            _draw_row(pane, layout, row, np.array([left, top - ROW * number]))
-        left += max(row.width for row in column) + BETWEEN
+        pane.draw(rectangle(at, *legend.size), FINE, sheet=0, closed=True, filled=True)
+    corner = np.asarray(at) + legend.size / 2 * np.array([-1, 1])
+    for row, start in zip(legend.rows, legend.starts, strict=True):
+        _draw_row(pane, layout, row, corner + start)
 
 
 def _draw_row(pane: Pane, layout: Layout, row: Row, start: Floats) -> None:

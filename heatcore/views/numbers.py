@@ -14,12 +14,12 @@ from heatcore.views.framing import Framing
 from heatcore.views.layout import Layout, Note, note_size
 from heatcore.views.pane import Pane
 from heatcore.views.stage import Stage
-from heatcore.views.view import Tone
 
 STEP = 0.08  # m from one place that a number might take to the next
 OVER_FLOOR = 0.02  # m, so that the floor itself hides no place on it
 MOST = 2  # numbers of one value
 APART = 0.5  # frame heights between two of them
+CLEAR = 0.13  # frame heights between the numbers of two values
 SHORTEST = 1.4  # plates' widths of its line that must be in sight round a number
 ON_FLOOR = 0.7  # of a plate that must cover floor, and nobody's legs
 GRID = np.linspace(-0.5, 0.5, 5)  # where a plate is looked under, shares of its size
@@ -40,19 +40,14 @@ def number_contours(stage: Stage, pane: Pane, layout: Layout, picture: FloorPict
     used: dict[float, list[Floats]] = {}
     for _ in range(MOST):
         for spots in found:
-            before = used.setdefault(spots.contour.irradiance_w_m2, [])
-            free = [at for at in spots.at if all(_apart(at, other) for other in before)]
-            if free and layout.place(_note(spots.contour, np.array(free))):
-                before.append(layout.placed[-1].at)
-
-
-def _apart(at: Floats, other: Floats) -> bool:
-    return float(np.linalg.norm(at - other)) >= APART
-
-
-def _note(contour: Contour, spots: Floats) -> Note:
-    tone = Tone.THRESHOLD if contour.threshold else Tone.QUIET
-    return Note(_text(contour), spots, tone)
+            free = spots.at
+            for value, places in used.items():
+                apart = APART if value == spots.contour.irradiance_w_m2 else CLEAR
+                for place in places:
+                    free = free[np.linalg.norm(free - place, axis=1) >= apart]
+            if layout.place(Note(_text(spots.contour), free)):
+                placed = used.setdefault(spots.contour.irradiance_w_m2, [])
+                placed.append(layout.placed[-1].at)
 
 
 def _text(contour: Contour) -> str:

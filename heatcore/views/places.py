@@ -1,65 +1,54 @@
-"""What is said of people who are not warm."""
+"""What is said of people who are cold."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Sequence
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.body import BodyHeat
 from heatcore.units import format_temperature_step
 from heatcore.views.layout import Note, around, note_size
-from heatcore.views.pane import Pane
 from heatcore.views.view import Tone
 
-
-def cold_note(evaluation: Evaluation, body: BodyHeat, anchor: Floats, clear: float = 0.0) -> Note:
-    """A cold place's name with what it gains; the name alone where there is no more room.
-
-    Parameters
-    ----------
-    anchor : (2,) its mark in the frame
-    clear : room that the mark takes round it [frame heights]
-    """
-    name = body.place.name
-    short = Note(name, around(anchor, note_size(name) + clear), Tone.COLD, anchor=anchor)
-    if not evaluation.mounts:
-        return short
-    text = f"{name} {gained(evaluation, body.gain)}"
-    spots = around(anchor, note_size(text) + clear)
-    return Note(text, spots, Tone.COLD, anchor=anchor, shorter=short)
+MOST = 5  # labels; the marks say the rest
 
 
-def cold_places(
-    evaluation: Evaluation, pane: Pane, at: Callable[[Any], Floats], most: int = 5
+def cold_notes(
+    evaluation: Evaluation, cold: Sequence[tuple[BodyHeat, Floats]], clear: float = 0.0
 ) -> list[Note]:
-    """Labels for the places that are cold, those of one table together.
+    """Labels for cold places: one by itself with what it gains, those of one table together.
 
     Parameters
     ----------
     evaluation : what was found
-    pane : that they are written on
-    at : frame coordinates (2,) of a place's point (3,) as the picture shows it
-    most : labels at the most; the marks say the rest
+    cold : each with its mark (2,) in the frame
+    clear : room that a mark takes round it [frame heights]
     """
-    by_owner: dict[str, list[BodyHeat]] = {}
-    for body in evaluation.people:
-        if body.comfort is Comfort.COLD and pane.framing.shows(body.place.point):
-            by_owner.setdefault(body.place.owner, []).append(body)
+    by_owner: dict[str, list[tuple[BodyHeat, Floats]]] = {}
+    for body, at in cold:
+        by_owner.setdefault(body.place.owner, []).append((body, at))
     # Those who stand or sit alone first: a table's cold seats are seen by their marks.
     order = sorted(by_owner.items(), key=lambda item: len(item[1]))
     notes = []
-    for owner, bodies in order[:most]:
-        anchor = at(bodies[0].place.point)
+    for owner, bodies in order[:MOST]:
+        body, anchor = bodies[0]
         if len(bodies) == 1:
-            notes.append(cold_note(evaluation, bodies[0], anchor))
-            continue
-        text = f"{owner}: {len(bodies)} cold seats"
-        notes.append(Note(text, around(anchor, note_size(text)), Tone.COLD, anchor=anchor))
+            notes.append(_alone(evaluation, body, anchor, clear))
+        else:
+            notes.append(_note(f"{owner}: {len(bodies)} cold seats", anchor, clear))
     return notes
 
 
-def gained(evaluation: Evaluation, gain_k: float) -> str:
-    """How much warmer it feels, with its sign, in the site's units."""
-    return "+" + format_temperature_step(max(gain_k, 0.0), evaluation.scene.site.units)
+def _alone(evaluation: Evaluation, body: BodyHeat, anchor: Floats, clear: float) -> Note:
+    """A place's name with what it gains; the name alone where there is no more room."""
+    short = _note(body.place.name, anchor, clear)
+    if not evaluation.mounts:
+        return short
+    gain = format_temperature_step(max(body.gain, 0.0), evaluation.scene.site.units)
+    return _note(f"{body.place.name} +{gain}", anchor, clear, short)
+
+
+def _note(text: str, anchor: Floats, clear: float, shorter: Note | None = None) -> Note:
+    spots = around(anchor, note_size(text) + clear)
+    return Note(text, spots, Tone.COLD, anchor=anchor, shorter=shorter)

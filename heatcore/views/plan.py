@@ -9,6 +9,7 @@ import shapely
 
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Part
+from heatcore.heat.body import BodyHeat, Comfort
 from heatcore.mounting.mount import Mount
 from heatcore.units import format_length
 from heatcore.views import captions
@@ -27,17 +28,17 @@ from heatcore.views.floor import FloorPicture
 from heatcore.views.framing import Framing, fitted, plan_axes
 from heatcore.views.layout import MARGIN, TEXT, Layout, Note, around, box_of, note_size
 from heatcore.views.legend import (
+    Legend,
     Row,
     draw_legend,
     floor_rows,
-    legend_size,
     place_rows,
     threshold_rows,
 )
 from heatcore.views.marks import draw_mark
 from heatcore.views.numbers import number_contours
 from heatcore.views.pane import BOLD, FINE, MEDIUM, Pane
-from heatcore.views.places import cold_places
+from heatcore.views.places import cold_notes
 from heatcore.views.references import reference_at
 from heatcore.views.section import draw_poche, section
 from heatcore.views.sheet import draw_north, draw_scale_bar
@@ -78,9 +79,9 @@ def plan_view(stage: Stage, framing: Framing, floor: FloorPicture) -> View:
     if failing:
         rows.append(Row("heater with a finding", Tone.ALARM, outline=True))
     rows += [*floor_rows(floor), *threshold_rows(floor), *place_rows(stage.evaluation)]
-    size = legend_size([rows])
+    legend = Legend.columns([rows])
     edge = np.array([aspect / 2, 0.5]) - MARGIN
-    draw_legend(pane, layout, [rows], edge - size / 2)
+    draw_legend(pane, layout, legend, edge - legend.size / 2)
     draw_scale_bar(pane, layout, stage.evaluation.scene.site.units)
     draw_north(pane, layout, stage.evaluation.scene.site.north)
     names = list(_names(stage, heaters, tones))
@@ -89,7 +90,7 @@ def plan_view(stage: Stage, framing: Framing, floor: FloorPicture) -> View:
         *_dimensions(stage, pane, layout, upright=True),
     ]
     layout.place_all([*names, *figures])
-    for note in cold_places(stage.evaluation, pane, pane.at):
+    for note in cold_notes(stage.evaluation, _cold(stage, pane)):
         layout.place(note)  # where there is no room for it the mark says as much
     number_contours(stage, pane, layout, floor)
     pane.write(layout)
@@ -189,6 +190,12 @@ def _draw_places(stage: Stage, pane: Pane) -> Floats:
         back = np.array([np.cos(place.facing), np.sin(place.facing), 0.0]) * -0.16
         boxes.append(box_of(draw_mark(pane, body.comfort, pane.at(place.point + back), MARK)))
     return np.reshape(boxes, (-1, 4))
+
+
+def _cold(stage: Stage, pane: Pane) -> list[tuple[BodyHeat, Floats]]:
+    """The cold places with where they lie in the frame."""
+    cold = [body for body in stage.evaluation.people if body.comfort is Comfort.COLD]
+    return [(body, pane.at(body.place.point)) for body in cold]
 
 
 def _names(stage: Stage, boxes: list[Floats], tones: list[Tone]) -> Iterator[Note]:

@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
 
 from heatcore.geometry.frames import Floats, locked
-from heatcore.heat.body import Comfort
+from heatcore.heat.body import BodyHeat, Comfort
 from heatcore.views.comfort import comfort_sentence
 from heatcore.views.eye import Taste, best_eye
 from heatcore.views.floor import FloorPicture
 from heatcore.views.framing import Framing
-from heatcore.views.layout import Layout, Note, box_of
+from heatcore.views.layout import Layout, box_of
 from heatcore.views.legend import floor_rows, place_legend, place_rows, threshold_rows
 from heatcore.views.marks import RIM, TONES, draw_mark
 from heatcore.views.numbers import number_contours
 from heatcore.views.pane import FINE, Pane
-from heatcore.views.places import cold_note
+from heatcore.views.places import cold_notes
 from heatcore.views.stage import Stage, Subject
 from heatcore.views.view import Layer, View
 
@@ -33,10 +32,10 @@ BRIGHT = 0.5  # of a heater's best irradiance, from which its floor is worth sho
 MOST_POINTS = 40  # of such a floor that are looked at
 RADIUS = 0.0125  # of a mark [frame heights]
 OVER_HEAD = 0.26  # m
-BODY = np.array([-0.05, -0.06, 0.05, 0.05])  # round the points of a person [frame heights]
+# Round the points of a heater and of a person [frame heights].
+BODY, FIGURE = np.array([-0.02, -0.03, 0.02, 0.03]), np.array([-0.05, -0.06, 0.05, 0.05])
 STEM = 0.028  # frame heights by which a mark may be lifted at a time, to clear another
 LIFTS = 5
-MOST = 5  # labels of cold places; their marks say the rest
 
 
 def warmth_framing(stage: Stage, hero: Framing) -> Framing:
@@ -57,12 +56,13 @@ def warmth_framing(stage: Stage, hero: Framing) -> Framing:
 def warmth_view(stage: Stage, framing: Framing, floor: FloorPicture) -> View:
     """What a camera sees of the warmth, the floor painted as is asked for."""
     pane, layout = Pane.before(framing), Layout(framing.aspect)
-    for subject in stage.heaters:
-        layout.rather_not(box_of(pane.at(subject.points)) + np.array([-0.02, -0.03, 0.02, 0.03]))
-    names = list(_draw_people(stage, pane, layout))
+    heaters = np.reshape([box_of(pane.at(s.points)) + BODY for s in stage.heaters], (-1, 4))
+    layout.rather_not(heaters)
+    names = cold_notes(stage.evaluation, _draw_people(stage, pane, layout), RADIUS)
     marks = [*place_rows(stage.evaluation), *threshold_rows(floor)]
-    place_legend(pane, layout, [floor_rows(floor), marks])
-    layout.place_all(names, rest="{} more cold places")
+    place_legend(pane, layout, [floor_rows(floor), marks], clear_of=heaters)
+    for name in names:
+        layout.place(name)  # where there is no room for it the mark says as much
     number_contours(stage, pane, layout, floor)
     pane.write(layout)
     caption = comfort_sentence(stage.evaluation)
@@ -101,10 +101,10 @@ def _warm_floor(stage: Stage) -> tuple[Subject, ...]:
     return tuple(out)
 
 
-def _draw_people(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
-    """Draw each visible person's mark over the head; the cold ones ask for their names as well."""
+def _draw_people(stage: Stage, pane: Pane, layout: Layout) -> list[tuple[BodyHeat, Floats]]:
+    """Draw each visible person's mark over the head; return the cold ones with their marks."""
     evaluation, eye = stage.evaluation, pane.framing.camera.origin[None]
-    cold = 0
+    cold = []
     people = list(zip(evaluation.people, stage.people, strict=True))
     nearest = sorted(people, key=lambda p: float(pane.framing.project(p[1].points[0])[2]))
     for body, subject in nearest:
@@ -113,13 +113,13 @@ def _draw_people(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
         at = _mark_spot(pane, layout, subject)
         if at is None:
             continue
-        layout.rather_not(box_of(pane.at(subject.points)) + BODY)
+        layout.rather_not(box_of(pane.at(subject.points)) + FIGURE)
         stem = [pane.at(subject.points[0]) + np.array([0.0, 0.02]), at]
         pane.draw(stem, FINE, TONES[body.comfort], sheet=3)
         draw_mark(pane, body.comfort, at, RADIUS)
-        if body.comfort is Comfort.COLD and cold < MOST:
-            cold += 1
-            yield cold_note(evaluation, body, at, RADIUS)
+        if body.comfort is Comfort.COLD:
+            cold.append((body, at))
+    return cold
 
 
 def _mark_spot(pane: Pane, layout: Layout, subject: Subject) -> Floats | None:
