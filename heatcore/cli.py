@@ -26,6 +26,7 @@ from heatcore.evaluate import Evaluation, evaluate
 from heatcore.remedies import remedies
 from heatcore.remedies.words import toml
 from heatcore.scene import choose, read_scene
+from heatcore.sizing import size as size_heaters
 
 HOLDS, FAILS, BAD_INPUT, STOPPED = 0, 1, 2, 130
 
@@ -156,6 +157,25 @@ def parser() -> argparse.ArgumentParser:
         "others; once, it is held against the scene as drawn; left out, all are compared",
     )
     beside.set_defaults(command=run_compare)
+    sizes = commands.add_parser(
+        "size",
+        parents=[common],
+        help="say how many heaters the seats take, and the whole floor, beside the area rule",
+        description="How many heaters: as drawn, by the trade's area rule, to warm just the seats, "
+        "and to warm the whole floor; with input, current, circuits and an evening's cost. "
+        "Exit status 0; 2 for bad input.",
+    )
+    sizes.add_argument(
+        "--type",
+        metavar="NAME",
+        help="the heater type to count; left out, the one that the scene uses most",
+    )
+    sizes.add_argument(
+        "--toml",
+        action="store_true",
+        help="print the heaters for the seats only, as [[heater]] tables for the scene file",
+    )
+    sizes.set_defaults(command=run_size)
     helps = commands.add_parser(
         "remedies",
         parents=[reading],
@@ -233,6 +253,19 @@ def run_compare(arguments: argparse.Namespace) -> int:
         show_record(sheets.comparison_record(comparison))
     else:
         print(sheets.comparison_report(comparison))
+    return HOLDS
+
+
+def run_size(arguments: argparse.Namespace) -> int:
+    """Print how many heaters the seats and the floor take."""
+    scene = choose(read_scene(arguments.scene, types=arguments.types), arguments.option)
+    sizing = size_heaters(scene, arguments.type)
+    if arguments.toml:
+        print(sheets.heaters_toml(sizing), end="")
+    elif arguments.json:
+        show_record(sheets.sizing_record(sizing, arguments.option))
+    else:
+        print(sheets.sizing_report(sizing, arguments.option))
     return HOLDS
 
 
