@@ -78,6 +78,11 @@ class Targets:
     low: Floats
     high: Floats
 
+    def one(self, number: int) -> Targets:
+        """A single one of them; the box stays."""
+        point = tuple(points[number : number + 1] for points in self.points)
+        return Targets(1, point, self.low, self.high)
+
     def some(self, which: Ints) -> Targets:
         """The chosen ones (k,) of them; the box stays."""
         chosen = tuple(points[which] for points in self.points)

@@ -26,6 +26,7 @@ __all__ = [
     "on_mesh",
 ]
 
+ON_MESH = Quality(16, 256)
 STEP = 0.1  # m; larger triangles are looked at in several places
 AT_ONCE = 1 << 16  # points at once: bounds the memory
 
@@ -90,7 +91,7 @@ def on_mesh(
     emitters: Sequence[Emitter],
     mesh: Mesh,
     obstacles: Obstacles,
-    quality: Quality = FINAL,
+    quality: Quality = ON_MESH,
     step: float = STEP,
 ) -> dict[str, Floats]:
     """Mean irradiance of each triangle's outer side, by each heater under its name.

@@ -20,6 +20,7 @@ from heatcore.heat.pattern import over_tangents
 
 FAINT = 2e-5  # 1/m2; what would bring less than this, times the peak intensity, gets a single ray
 AT_ONCE = 4096  # points: bounds the memory
+WEIGHTS = 1 << 17  # weights at once: what stays in the cache
 
 
 @dataclass(frozen=True)
@@ -33,22 +34,24 @@ class Quality:
     most : places that it looks at where it sees a part; a power of 2
     scan : places that a point of a grid looks at before all that; its neighbours look at others,
         and where they all agree that is believed; a power of 2, at most a quarter of `first`
+    thrift : on a grid, where nobody reads a single point, `most` is this many times less
     """
 
     first: int
     most: int
-    scan: int = 4
+    scan: int = 2
+    thrift: int = 1
 
     def __post_init__(self) -> None:
         for count in (self.first, self.most, self.scan):
             if count < 1 or count & (count - 1):
                 raise ValueError(f"{count} is no power of 2")
-        if not 4 * self.scan <= self.first <= self.most:
-            raise ValueError("4 scan <= first <= most does not hold")
+        if not 4 * self.scan <= self.first <= self.most or self.thrift < 1:
+            raise ValueError("4 scan <= first <= most and thrift >= 1 does not hold")
 
 
-PREVIEW = Quality(8, 64, scan=2)
-FINAL = Quality(64, 1024)
+PREVIEW = Quality(8, 64)
+FINAL = Quality(64, 4096, scan=4, thrift=4)
 
 
 def visible_fraction(
@@ -105,7 +108,7 @@ def visible_fraction(
     lone = [_beside(flags.reshape(grid)).ravel()[live] for flags in unlike]
     asked = np.flatnonzero(lone[0] & lone[1])
     found = whole.astype(np.float64)
-    most = quality.most * np.sqrt(free[live[asked]] / free.max())
+    most = quality.most / quality.thrift * np.sqrt(free[live[asked]] / free.max())
     found[asked] = look.fractions(asked, quality.first, most, known, group)
     out[live] = found
     return out
@@ -139,7 +142,7 @@ class _Look:
         self.obstacles = obstacles
         self.plan = (places(most) - 0.5) * [emitter.length, emitter.width]
         sources = emitter.frame.to_world(np.column_stack([self.plan, np.full(most, -SKIN)]))
-        self.sources = [obstacles.targets(source[None]) for source in sources]
+        self.sources = obstacles.targets(sources)
         self.targets = obstacles.targets(off_surface(emitter, points))
         self.local = emitter.frame.to_local(points).astype(np.float32)
         self.facing = (normals @ emitter.frame.axes.T).astype(np.float32)
@@ -217,16 +220,24 @@ class _Look:
         targets = self.targets.some(which)
         seen = np.empty((len(numbers), len(which)), dtype=bool)
         for row, number in zip(seen, numbers, strict=True):
-            np.logical_not(self.obstacles.hidden_between(self.sources[number], targets), out=row)
+            np.logical_not(
+                self.obstacles.hidden_between(self.sources.one(number), targets), out=row
+            )
         return seen
 
     def _weighed(self, which: Ints, seen: Flags) -> Floats:
         """Fractions (k,) from what is seen of the first places, (places, k)."""
-        plan = self.plan[: len(seen)]
-        weight = _weights(self.emitter, plan, self.local[which], self.facing[which])
-        whole, plain = weight.sum(axis=0), seen.mean(axis=0)
-        share = np.einsum("pk,pk->k", weight, seen)
-        return np.asarray(np.divide(share, whole, out=plain, where=whole > 0.0))
+        out = np.empty(len(which))
+        step = max(1, WEIGHTS // len(seen))
+        for at in range(0, len(which), step):
+            some, looks = which[at : at + step], seen[:, at : at + step]
+            weight = _weights(
+                self.emitter, self.plan[: len(seen)], self.local[some], self.facing[some]
+            )
+            whole, plain = weight.sum(axis=0), looks.mean(axis=0)
+            share = np.einsum("pk,pk->k", weight, looks)
+            out[at : at + step] = np.divide(share, whole, out=plain, where=whole > 0.0)
+        return out
 
 
 def _weights(emitter: Emitter, plan: Floats, local: Singles, facing: Singles) -> Singles:
