@@ -173,17 +173,17 @@ def arrivals(emitter: Emitter, points: Floats, obstacles: Obstacles, samples: in
 def _checked(points: Floats, normals: Floats) -> tuple[Floats, Floats]:
     """Points and unit normals (n, 3), refused where they are none."""
     points = np.asarray(points, dtype=np.float64).reshape(-1, 3)
-    normals = np.broadcast_to(np.asarray(normals, dtype=np.float64), points.shape)
+    normals = np.asarray(normals, dtype=np.float64).reshape(-1, 3)
     for what, values in (("points", points), ("normals", normals)):
-        bad = np.flatnonzero(~np.isfinite(values).all(axis=1))
-        if len(bad):
-            message = f"{tuple(values[bad[0]].tolist())} is no place in space"
-            raise InputError(f"{what}[{bad[0]}]", message, "give three finite numbers")
+        if not np.isfinite(values).all():
+            bad = int(np.flatnonzero(~np.isfinite(values).all(axis=1))[0])
+            message = f"{tuple(values[bad].tolist())} is no place in space"
+            raise InputError(f"{what}[{bad}]", message, "give three finite numbers")
     length = np.linalg.norm(normals, axis=1, keepdims=True)
-    none = np.flatnonzero(length[:, 0] == 0.0)
-    if len(none):
-        raise InputError(f"normals[{none[0]}]", "has no length", "give the way the surface faces")
-    return points, normals / length
+    if not length.all():
+        bad = int(np.flatnonzero(length[:, 0] == 0.0)[0])
+        raise InputError(f"normals[{bad}]", "has no length", "give the way the surface faces")
+    return points, np.broadcast_to(normals / length, points.shape)
 
 
 def _centers(count: int) -> Floats:

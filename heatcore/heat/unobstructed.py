@@ -8,7 +8,7 @@ heater changes a factor and nothing else.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from math import log, pi, sqrt
+from math import pi, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,9 +20,11 @@ from heatcore.scene.types import Pattern
 AT_ONCE = 1 << 17  # nodes at once: what stays in the cache, and bounds the memory
 ORDERS = np.array([2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 64])
 ACCURACY = 1e-5  # of the quadrature, where the integrand is smooth
+# Least size of the ellipse of `_rules` for each order: the sum of its half axes' r + 1 / r.
+AXES = np.array([ACCURACY ** (-1 / (2 * n)) + ACCURACY ** (1 / (2 * n)) for n in ORDERS])
 # Of these ranges a rule is one number; a table has at most 1000 angles, and as many mirrored.
 RULES = (100, 2001, 100, 2001)
-KINKED = 24  # least order where the receiver's own plane cuts the rectangle
+KINKED = 7  # number of the least order where the receiver's own plane cuts the rectangle
 
 
 def unobstructed(
@@ -207,17 +209,16 @@ def _rules(pattern: Pattern, length: float, width: float, points: Floats, normal
         (width / 2, points[:, 1], pattern.across, pattern.angles_across),
     ):
         scale = 1.0 / sqrt(1.0 + power / 4.0) if pattern.kind == "cosine" else 1.0
-        w = (np.abs(at) + 1j * depth * scale) / half
-        root = np.sqrt(w * w - 1.0)
-        ellipse = np.maximum(np.abs(w + root), np.abs(w - root))
-        wanted = log(1.0 / ACCURACY) / (2.0 * np.log(np.maximum(ellipse, 1.05)))
-        wanted = np.where(flat, np.maximum(wanted, KINKED), wanted)
+        off, far = np.abs(at), (depth * scale) ** 2
+        axes = np.sqrt((off - half) ** 2 + far) + np.sqrt((off + half) ** 2 + far)
         breaks = np.zeros(len(at), dtype=np.int64)
         if pattern.kind == "table":
             where = _entries(angles, at, points[:, 2])
             breaks = np.count_nonzero((where > -half) & (where < half), axis=1)
-            wanted = wanted / (breaks + 1)
-        columns += [ORDERS[np.minimum(np.searchsorted(ORDERS, wanted), len(ORDERS) - 1)], breaks]
+            axes = axes * (breaks + 1)  # a panel is so much shorter
+        number = len(ORDERS) - np.searchsorted(AXES[::-1], axes / half, side="right")
+        number = np.where(flat, np.maximum(number, KINKED), number)
+        columns += [ORDERS[np.minimum(number, len(ORDERS) - 1)], breaks]
     return np.asarray(np.ravel_multi_index(tuple(columns), RULES))
 
 
