@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
-import contourpy
 import numpy as np
 import shapely
-from shapely.geometry.polygon import orient
 
-from heatcore.geometry.frames import Floats, locked
+from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model
 from heatcore.geometry.rays import Obstacles
 from heatcore.heat.beam import Beam, FloorShare, Landing, Rings
+from heatcore.heat.contours import Contours, areas
 from heatcore.heat.emitter import Emitter
 from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE
 from heatcore.heat.visibility import off_surface
 
 STEP = 0.08  # m between the points of the plane; outlines are interpolated between them
+LEAST_AREA = 1e-4  # m2; slivers are no landing
 MOST_POINTS = 60_000  # a larger plane is sampled more coarsely
 SAMPLES = 32  # rays to each point: half of the aperture is told to 2 %
 SEEN = 0.5  # share of the aperture that a lit place sees at least
@@ -98,20 +97,4 @@ def _grid(plane: shapely.Polygon) -> tuple[Floats, Floats]:
 
 def _areas(x: Floats, y: Floats, field: Floats, plane: shapely.Polygon) -> tuple[Rings, ...]:
     """The areas of `plane` where the field is not negative."""
-    field = np.clip(field, -1.0, 1.0)
-    field[[0, -1], :] = field[:, [0, -1]] = -1.0
-    contours = contourpy.contour_generator(x, y, field, fill_type=contourpy.FillType.OuterOffset)
-    polygons = []
-    for corners, offsets in zip(*contours.filled(0.0, 2.0), strict=True):
-        rings = [corners[a:b] for a, b in pairwise(offsets)]
-        rings = [ring for ring in rings if len(ring) >= 4]
-        if rings:
-            polygons.append(shapely.make_valid(shapely.Polygon(rings[0], rings[1:])))
-    found = shapely.union_all(polygons).intersection(plane)
-    pieces = [p for p in shapely.get_parts(found) if p.geom_type == "Polygon" and p.area > 1e-4]
-    return tuple(_rings(orient(piece)) for piece in pieces)
-
-
-def _rings(polygon: shapely.Polygon) -> Rings:
-    rings = (polygon.exterior, *polygon.interiors)
-    return tuple(locked(np.asarray(ring.coords)[:-1, :2]) for ring in rings)
+    return areas(Contours(x, y, np.clip(field, -1.0, 1.0), plane).at_least(0.0), LEAST_AREA)
