@@ -24,7 +24,7 @@ from heatcore.compare import compare
 from heatcore.errors import HeatcoreError, InputError
 from heatcore.evaluate import Evaluation, evaluate
 from heatcore.remedies import remedies
-from heatcore.remedies.words import toml
+from heatcore.remedies.pasted import toml
 from heatcore.scene import choose, read_scene
 from heatcore.sizing import size as size_heaters
 
@@ -271,7 +271,8 @@ def run_size(arguments: argparse.Namespace) -> int:
 
 def run_remedies(arguments: argparse.Namespace) -> int:
     """Print what would make cold places warm."""
-    evaluation = load(arguments)
+    scene = read_scene(arguments.scene, types=arguments.types)
+    evaluation = evaluate(choose(scene, arguments.option))
 
     def tell(place: str) -> None:
         print(f"looking at {place}", file=sys.stderr)
@@ -280,7 +281,8 @@ def run_remedies(arguments: argparse.Namespace) -> int:
     if arguments.json:
         show_record(sheets.remedies_record(evaluation, found, arguments.option))
     elif arguments.toml:
-        print(toml([remedy for advice in found for remedy in advice.remedies]))
+        base = next((o for o in scene.option if o.name == arguments.option), None)
+        print(toml([remedy for advice in found for remedy in advice.remedies], base))
     else:
         print(sheets.remedies_report(evaluation, found, arguments.option))
     return HOLDS

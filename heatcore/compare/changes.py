@@ -73,7 +73,7 @@ def thing_change(here: Side, there: Side, name: str) -> str:
     if mine is None or theirs is None or mine == theirs:
         if (mine is None) is (theirs is None):
             return ""
-        return f"{(there if theirs is None else here).name} does without {name}"
+        return f"{there.name} {'does without' if theirs is None else 'has'} {name}"
     units = here.evaluation.scene.site.units
     told = [table_data(thing, units) for thing in (theirs, mine)]
     keys = dict.fromkeys([*told[0], *told[1]])

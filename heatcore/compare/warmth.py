@@ -211,11 +211,13 @@ def _floor(first: Side, second: Side) -> Iterator[Difference]:
 
 
 def _floor_cause(better: Side, worse: Side) -> tuple[str, str]:
-    """The changed heater that brings the floor most less, and a clause about it."""
+    """The changed heater that brings the floor most less, or what is new, and a clause on it."""
     changes = heater_changes(better, worse)
     lost = {name: _on_floor(better, name) - _on_floor(worse, name) for name in changes}
     if not lost or max(lost.values()) <= 0.0:
-        return "", ""
+        here, there = ({p.owner for p in s.evaluation.model.parts} for s in (better, worse))
+        new = sorted(there - here)
+        return (new[0], f", because {worse.name} has {_names(new)}") if new else ("", "")
     heater = max(sorted(lost), key=lambda name: lost[name])
     return heater, f", because {changes[heater].told}"
 

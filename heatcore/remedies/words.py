@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from heatcore.checks.finding import Finding
 from heatcore.checks.said import misses
 from heatcore.remedies.values import Remedy
-from heatcore.scene.emit import emit_option
-from heatcore.scene.write import table_data
 from heatcore.units import UnitSystem, format_power, format_temperature_step
 
 
@@ -49,19 +46,6 @@ def consequences(remedy: Remedy) -> tuple[str, ...]:
     said += [f"It adds: {misses(f, units)} ({f.verdict})." for f in _worst(remedy.adds)]
     said += [f"It clears: {misses(f, units)}." for f in _worst(remedy.clears)]
     return tuple(said)
-
-
-def toml(remedies: Sequence[Remedy]) -> str:
-    """Remedies as options of the scene that they were found for."""
-    blocks = []
-    for remedy in remedies:
-        option = replace(
-            remedy.change.option,
-            name=f"{remedy.place}: {remedy.change.kind}",
-            note=remedy.change.words,
-        )
-        blocks.append(emit_option(table_data(option, _units(remedy))))
-    return "\n".join(blocks)
 
 
 def _worst(findings: Sequence[Finding]) -> list[Finding]:
