@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from heatcore.geometry.frames import Floats, locked
@@ -11,6 +13,7 @@ BITS = 30
 SHIFT = 0x2AAAAAAA
 
 
+@lru_cache(maxsize=16)
 def places(count: int) -> Floats:
     """The first `count` places, (count, 2) in the unit square, read-only.
 

@@ -91,26 +91,28 @@ def view_factor(length: float, width: float, points: Floats, normals: Floats) ->
     corners = np.array([(-x, -y, 0.0), (x, -y, 0.0), (x, y, 0.0), (-x, y, 0.0)])
     ahead = np.flatnonzero(points[:, 2] < 0.0)
     for part in _parts(ahead, 32):
-        to = corners - points[part][:, None]
-        height = np.einsum("nci,ni->nc", to, normals[part])
-        whole = height.min(axis=1) >= 0.0
-        cut = ~whole & (height.max(axis=1) > 0.0)
+        normal = normals[part].T
+        to = corners.T[:, :, None] - points[part].T[:, None]
+        height = np.einsum("ian,in->an", to, normal)
+        whole = height.min(axis=0) >= 0.0
+        cut = ~whole & (height.max(axis=0) > 0.0)
         found = np.zeros(len(part))
-        found[whole] = _edges(to[whole], np.roll(to[whole], -1, axis=1), normals[part][whole])
+        found[whole] = _edges(to[..., whole], np.roll(to[..., whole], -1, axis=1), normal[:, whole])
         if cut.any():
-            found[cut] = _clipped(to[cut], height[cut], normals[part][cut])
+            found[cut] = _clipped(to[..., cut], height[:, cut], normal[:, cut])
         out[part] = found
     return np.clip(out, 0.0, 1.0)
 
 
 def _edges(start: Floats, end: Floats, normals: Floats) -> Floats:
-    """Lambert's sum (n,) over edges (n, e, 3) that run round what is seen."""
-    across = np.cross(start, end)
-    size = np.sqrt(np.einsum("nei,nei->ne", across, across))
-    turn = np.arctan2(size, np.einsum("nei,nei->ne", start, end))
-    toward = np.einsum("nei,ni->ne", across, normals)
+    """Lambert's sum (n,) over edges (3, e, n) that run round what is seen; normals (3, n)."""
+    (ax, ay, az), (bx, by, bz), (nx, ny, nz) = start, end, normals
+    cx, cy, cz = ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx
+    size = np.sqrt(cx * cx + cy * cy + cz * cz)
+    turn = np.arctan2(size, ax * bx + ay * by + az * bz)
+    toward = cx * nx + cy * ny + cz * nz
     each = np.divide(turn * toward, size, out=np.zeros_like(size), where=size > 0.0)
-    return np.asarray(each.sum(axis=1) / (2 * pi))
+    return np.asarray(each.sum(axis=0) / (2 * pi))
 
 
 def _clipped(to: Floats, height: Floats, normals: Floats) -> Floats:
@@ -119,11 +121,11 @@ def _clipped(to: Floats, height: Floats, normals: Floats) -> Floats:
     What is left of a convex polygon is convex: each edge keeps its part above the plane, and one
     more runs along the plane from where the boundary dips below to where it comes up again.
     """
-    after, height_after = np.roll(to, -1, axis=1), np.roll(height, -1, axis=1)
+    after, height_after = np.roll(to, -1, axis=1), np.roll(height, -1, axis=0)
     drop = height - height_after
-    share = np.divide(height, drop, out=np.zeros_like(drop), where=drop != 0.0)[..., None]
+    share = np.divide(height, drop, out=np.zeros_like(drop), where=drop != 0.0)
     crossing = to + share * (after - to)
-    above, above_after = (height > 0.0)[..., None], (height_after > 0.0)[..., None]
+    above, above_after = height > 0.0, height_after > 0.0
     start = np.where(above, to, np.where(above_after, crossing, 0.0))
     end = np.where(above_after, after, np.where(above, crossing, 0.0))
     down = np.where(above & ~above_after, crossing, 0.0).sum(axis=1, keepdims=True)
@@ -140,20 +142,18 @@ def _quadrature(
 ) -> Floats:
     """Irradiance per peak intensity (n,): the mean over the rectangle of I cos / d**2.
 
-    Nodes and weights along and across are the same for all points, (1, k), or each point's own.
+    Nodes and weights along and across are the same for all points, (k, 1), or each point's own,
+    (k, n). Points come last in every array: they are many, and the nodes few.
     """
     (x, wx), (y, wy) = along, across
-    right, ahead, depth = points[:, 0, None] - x, points[:, 1, None] - y, -points[:, 2, None]
-    d2 = (right * right)[:, :, None] + (ahead * ahead + depth * depth)[:, None, :]
+    right, ahead, depth = points[:, 0] - x, points[:, 1] - y, -points[:, 2]
+    d2 = (right * right)[:, None] + (ahead * ahead + depth * depth)
     # Height over the receiver's plane, d cos.
-    height = (
-        -(normals[:, 0, None] * right)[:, :, None]
-        + (normals[:, 2, None] * depth - normals[:, 1, None] * ahead)[:, None, :]
-    )
+    height = (normals[:, 2] * depth - normals[:, 1] * ahead) - (normals[:, 0] * right)[:, None]
     each = np.maximum(height, 0.0) / (d2 * np.sqrt(d2))
-    tx, ty = right / depth, ahead / depth
-    each *= over_tangents(pattern, tx[:, :, None], ty[:, None, :])
-    return np.asarray(np.einsum("nij,ni,nj->n", each, wx, wy))
+    each *= over_tangents(pattern, (right / depth)[:, None], ahead / depth)
+    each *= wx[:, None] * wy
+    return np.asarray(each.sum(axis=(0, 1)))
 
 
 def _nodes(
@@ -171,18 +171,18 @@ def _nodes(
 
     Returns
     -------
-    (1, order) each where there are no breaks, else (n, order (breaks + 1))
+    (order, 1) each where there are no breaks, else (order (breaks + 1), n)
     """
     node, weight = gauss_legendre(order)
     if not breaks:
-        return half * node[None], weight[None] / 2
+        return half * node[:, None], weight[:, None] / 2
     where = _entries(angles, at, z)
     first = np.count_nonzero(where <= -half, axis=1)
     ends = np.empty((len(at), breaks + 2))
     ends[:, 0], ends[:, -1] = -half, half
     ends[:, 1:-1] = np.take_along_axis(where, first[:, None] + np.arange(breaks), axis=1)
     nodes, weights = panels(ends, node, weight)
-    return nodes, weights / (2 * half)
+    return nodes.T, weights.T / (2 * half)
 
 
 def _entries(angles: tuple[float, ...], at: Floats, z: Floats) -> Floats:
