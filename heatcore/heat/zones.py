@@ -19,6 +19,7 @@ from heatcore.scene.model import Furniture, Scene, Zone
 from heatcore.scene.plan import polygon_of, where
 
 STEP = 0.05  # m; a zone is small, and its coldest corner counts
+OVER = 0.05  # m over a piece of furniture, so that it does not shade its own zone
 
 
 def zone_outline(zone: Zone, scene: Scene, model: Model) -> Floats:
@@ -36,19 +37,27 @@ def zone_outline(zone: Zone, scene: Scene, model: Model) -> Floats:
     if zone.outline is not None:
         polygon = polygon_of(zone.outline, where(zone, "outline"))
         return locked(polygon.exterior.coords)[:-1]
-    piece = next((f for f in scene.furniture if f.name == zone.around), None)
-    if piece is None:
-        known = ", ".join(f'"{f.name}"' for f in scene.furniture) or "none"
-        raise InputError(
-            where(zone, "around"),
-            f'there is no furniture "{zone.around}"',
-            f"give the name of a piece that is there: {known}",
-        )
+    piece = _piece(zone, scene)
     c, s = cos(piece.facing), sin(piece.facing)
     turn = np.array([(c, s), (-s, c)])  # rows: the piece's length and left, in the world
-    own = _own_plan(piece, model) @ turn.T
+    own = _own_vertices(piece, model)[:, :2] @ turn.T
     (x0, y0), (x1, y1) = own.min(axis=0) - zone.margin, own.max(axis=0) + zone.margin
     return locked(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]) @ turn)
+
+
+def zone_level(zone: Zone, scene: Scene, model: Model) -> float:
+    """Height of the plane on which a zone is judged [m].
+
+    Raises
+    ------
+    InputError
+        If it lies about furniture that is not there.
+    """
+    if zone.level is not None:
+        return zone.level
+    if zone.around is None:
+        return 0.0
+    return float(_own_vertices(_piece(zone, scene), model)[:, 2].max()) + OVER
 
 
 def zone_heats(
@@ -79,27 +88,36 @@ def zone_heats(
         raise InputError.of(mistakes)
     threshold = scene.site.target.irradiance
     return tuple(
-        _heat(zone, outline, emitters, obstacles, quality, threshold)
+        _heat(
+            zone.name,
+            outline,
+            zone_level(zone, scene, model),
+            emitters,
+            obstacles,
+            quality,
+            threshold,
+        )
         for zone, outline in zip(scene.zone, outlines, strict=True)
     )
 
 
 def _heat(
-    zone: Zone,
+    name: str,
     outline: Floats,
+    level: float,
     emitters: Sequence[Emitter],
     obstacles: Obstacles,
     quality: Quality,
     threshold: float,
 ) -> ZoneHeat:
-    field = plane_map(emitters, outline, zone.level, obstacles, STEP, quality)
+    field = plane_map(emitters, outline, level, obstacles, STEP, quality)
     found = extremes(field)
     # Every grid point stands for the same area, so these are means over the zone.
     values = field.total[field.inside]
     mean = float(np.mean(values))
     return ZoneHeat(
-        name=zone.name,
-        level=zone.level,
+        name=name,
+        level=level,
         coldest=found.lowest,
         coldest_at=found.lowest_at,
         typical=float(np.median(values)),
@@ -109,8 +127,20 @@ def _heat(
     )
 
 
-def _own_plan(piece: Furniture, model: Model) -> Floats:
-    """Vertices (n, 2) in plan of a piece of furniture without the chairs that stand around it."""
+def _piece(zone: Zone, scene: Scene) -> Furniture:
+    piece = next((f for f in scene.furniture if f.name == zone.around), None)
+    if piece is None:
+        known = ", ".join(f'"{f.name}"' for f in scene.furniture) or "none"
+        raise InputError(
+            where(zone, "around"),
+            f'there is no furniture "{zone.around}"',
+            f"give the name of a piece that is there: {known}",
+        )
+    return piece
+
+
+def _own_vertices(piece: Furniture, model: Model) -> Floats:
+    """Vertices (n, 3) of a piece of furniture without the chairs that stand around it."""
     chairs = tuple(
         f"{place.name} "
         for place in model.places
@@ -121,4 +151,4 @@ def _own_plan(piece: Furniture, model: Model) -> Floats:
         for part in model.owned_by(piece.name)
         if part.kind is Kind.FURNITURE and not f"{part.name} ".startswith(chairs)
     ]
-    return np.concatenate([part.mesh.vertices[:, :2] for part in parts])
+    return np.concatenate([part.mesh.vertices for part in parts])

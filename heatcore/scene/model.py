@@ -261,14 +261,15 @@ class Zone:
     outline : corners of a simple polygon, either way round
     around : a piece of furniture that it lies about, instead of an outline
     margin : how far it goes beyond that furniture
-    level : height of the plane on which it is judged, above the floor
+    level : height of the plane on which it is judged, above the floor; left out, the floor, or just
+        over the furniture that it lies about
     """
 
     name: Name
     outline: Outline | None = None
     around: FurnitureName | None = None
     margin: NonNegativeLength = 0.6
-    level: NonNegativeLength = 0.0
+    level: NonNegativeLength | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

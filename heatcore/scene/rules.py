@@ -124,6 +124,10 @@ def _check_places(scene: Draft, outline: Outline, reader: Reader) -> None:
                     far = reader.length(dist(place, outline[0]))
                     path = thing.at(attribute.removesuffix("_"))
                     reader.slip(path, f"lies {far} from the floor", "is its unit right?")
+    for zone in scene["zone"] or ():
+        if zone["outline"] and dist(zone["outline"][0], outline[0]) > WIDEST:
+            far = reader.length(dist(zone["outline"][0], outline[0]))
+            reader.slip(zone.at("outline"), f"lies {far} from the floor", "is its unit right?")
 
 
 # Pairs of attributes of which the first must not exceed the second.

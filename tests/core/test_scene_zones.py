@@ -70,7 +70,7 @@ def test_both_ways_of_saying_where_are_read(scene: Scene) -> None:
     assert lounge.around is None
     assert lounge.outline is not None
     assert lounge.outline[2] == pytest.approx((7 * FOOT, 13 * FOOT))
-    assert lounge.level == 0.0
+    assert lounge.level is None
 
 
 MISTAKES = {
