@@ -65,6 +65,11 @@ def irradiance(
         Where a point or normal is not a number, or a normal has no length.
     """
     points, normals = _checked(points, normals)
+    if grid is None and len(points) > AT_ONCE:
+        parts = (slice(at, at + AT_ONCE) for at in range(0, len(points), AT_ONCE))
+        return np.concatenate(
+            [irradiance(emitter, points[part], normals[part], obstacles, quality) for part in parts]
+        )
     local, facing = emitter.frame.to_local(points), normals @ emitter.frame.axes.T
     free = emitter.peak_w_sr * unobstructed(
         emitter.pattern, emitter.length, emitter.width, local, facing

@@ -143,6 +143,8 @@ def _with(
     grid = None
     if len(own) >= DENSE * len(every):
         own, grid = every, shape
+    else:
+        quality = quality.thrifty
     plan = np.stack(np.meshgrid(field.x, field.y), axis=-1).reshape(-1, 2)[own]
     points = np.column_stack([plan, np.full(len(plan), field.level)])
     by_heater, known = dict(field.by_heater), {e.name: e for e in field.emitters}

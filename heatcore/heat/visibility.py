@@ -8,7 +8,7 @@ beyond that, so that taking an obstacle away can only raise a fraction.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -34,7 +34,8 @@ class Quality:
     most : places that it looks at where it sees a part; a power of 2
     scan : places that a point of a grid looks at before all that; its neighbours look at others,
         and where they all agree that is believed; a power of 2, at most a quarter of `first`
-    thrift : on a grid, where nobody reads a single point, `most` is this many times less
+    thrift : on a grid, where nobody reads a single point, `most` is this many times less; a power
+        of 2
     """
 
     first: int
@@ -43,11 +44,16 @@ class Quality:
     thrift: int = 1
 
     def __post_init__(self) -> None:
-        for count in (self.first, self.most, self.scan):
+        for count in (self.first, self.most, self.scan, self.thrift):
             if count < 1 or count & (count - 1):
                 raise ValueError(f"{count} is no power of 2")
-        if not 4 * self.scan <= self.first <= self.most or self.thrift < 1:
-            raise ValueError("4 scan <= first <= most and thrift >= 1 does not hold")
+        if not 4 * self.scan <= self.first <= self.most:
+            raise ValueError("4 scan <= first <= most does not hold")
+
+    @property
+    def thrifty(self) -> Quality:
+        """The same for single points that nobody reads by themselves."""
+        return replace(self, most=max(self.first, self.most // self.thrift))
 
 
 PREVIEW = Quality(8, 64)
@@ -108,7 +114,7 @@ def visible_fraction(
     lone = [_beside(flags.reshape(grid)).ravel()[live] for flags in unlike]
     asked = np.flatnonzero(lone[0] & lone[1])
     found = whole.astype(np.float64)
-    most = quality.most / quality.thrift * np.sqrt(free[live[asked]] / free.max())
+    most = quality.thrifty.most * np.sqrt(free[live[asked]] / free.max())
     found[asked] = look.fractions(asked, quality.first, most, known, group)
     out[live] = found
     return out

@@ -250,6 +250,82 @@ class TestPlaces:
         (light,) = lit_places([mount(at=(0, 0, 0.05))], model(places=[seat(0, 0)]))
         assert light.why["H1"] == "behind its face"
 
+    def test_the_own_figure_shades_nobody_and_another_guest_does(self):
+        me, guest = (
+            replace(
+                part(f"{name} figure", Kind.PERSON, (x - 0.4, -0.4, 0.1), (x + 0.4, 0.4, 2.1)),
+                owner=name,
+            )
+            for name, x in (("me", 0.0), ("guest", 1.0))
+        )
+        lamp = mount(at=(3.2, 0, 2.4), tilt=-0.9, heading=pi / 2 + pi)
+        alone, crowded = (
+            lit_places([lamp], model(*parts, places=[seat(0, 0, "me")]))[0]
+            for parts in ([me], [me, guest])
+        )
+        assert alone.why.get("H1", "") != "shaded by me figure"
+        assert crowded.why["H1"] == "shaded by guest figure"
+
+    def test_ten_thousand_seats_get_the_same_answers_as_one_by_one(self):
+        boards = [
+            part(f"board {i}", Kind.BEAM, (i - 3, -1, 1.6), (i - 2.5, 1, 1.65)) for i in range(6)
+        ]
+        random = np.random.default_rng(5)
+        seats = [seat(*random.uniform(-5, 5, 2), f"seat {i}") for i in range(10_000)]
+        mounts = [mount(at=(-2, 0, 2.4)), mount(at=(2, 1, 2.4), heading=0.5, name="H2")]
+        lights = lit_places(mounts, model(*boards, places=seats))
+        assert len(lights) == 10_000
+        assert {light.best for light in lights} == set(Lit)
+        for i in (0, 1023, 1024, 9_999):
+            (alone,) = lit_places(mounts, model(*boards, places=[seats[i]]))
+            assert (alone.by_heater, alone.why) == (lights[i].by_heater, lights[i].why)
+
+
+class TestSwitchedOffAndLopsided:
+    def test_a_heater_without_power_has_no_beam(self):
+        off = replace(mount(), heater=Heater(name="H1", type="t", at=(0, 0), output=0.0))
+        (beam,) = cast([off], model())
+        assert beam.reach == 0.0
+        assert len(beam.solid.triangles) == 0
+        assert [(at.beam, at.field) for at in beam.landings] == [((), ())] * 2
+        (light,) = lit_places([off], model(places=[seat(0, 0)]))
+        assert light.best is Lit.OUTSIDE
+
+    def test_a_table_with_its_peak_off_the_axis_lands_there(self):
+        lopsided = Pattern(
+            kind="table",
+            angles_along=tuple(np.radians([0.0, 30.0])),
+            angles_across=tuple(np.radians([-10.0, 10.0, 40.0, 50.0])),
+            intensities=((0, 1, 10, 0), (0, 0, 5, 0)),
+        )
+        (beam,) = cast([mount(pattern=lopsided, aperture_length=FAR, aperture_width=FAR)], model())
+        # Half of the peak at 10 + 30 * 4 / 9 and at 45 degrees, the axis itself in the dark.
+        _, y0, _, y1 = shape(beam.landings[0].beam).bounds
+        expected = [2.4 * tan(radians(a)) for a in (10 + 30 * 4 / 9, 45)]
+        assert [y0, y1] == pytest.approx(expected, abs=0.06)
+
+
+class TestSurroundings:
+    def test_people_stand_in_the_peopled_one_only_and_everything_has_its_owner(self):
+        leaf = Part("door leaf", "door", Kind.DOOR, box((0, 0, 0), (1, 0.1, 2)), "timber", True)
+        swing = Part("door swing", "door", Kind.DOOR, box((0, 0, 0), (1, 1, 2)), "", True, True)
+        guest = Part("guest figure", "guest", Kind.PERSON, box((2, 2, 0), (3, 3, 2)), "skin", True)
+        around = surroundings([mount()], model(leaf, swing, guest))
+        assert around.space.names == ("floor", "door leaf", "H1")
+        assert around.peopled.names == ("floor", "door leaf", "H1", "guest figure")
+        assert around.owners(around.peopled) == ("floor", "door", "H1", "guest")
+
+    def test_hung_anew_it_is_as_if_built_anew(self):
+        site = model(part("board", Kind.BEAM, (-1, -0.5, 1.5), (0, 0.5, 1.6)))
+        moved = [mount(at=(0.5, 0.2, 2.2), heading=0.4), mount(at=(1, 1, 2), name="H2")]
+        once, anew = surroundings([mount()], site).hung_anew(moved), surroundings(moved, site)
+        down = np.tile([0.0, 0.0, -1.0], (400, 1))
+        x = np.linspace(-1.5, 1.5, 20) + 0.003
+        eyes = np.stack([*np.meshgrid(x, x), np.full((20, 20), 3.0)], -1).reshape(-1, 3)
+        for a, b in zip(once.space.first(eyes, down), anew.space.first(eyes, down), strict=True):
+            assert np.array_equal(a, b)
+        assert once.space.names == anew.space.names
+
 
 class TestObstacles:
     def test_nothing_there_hides_nothing(self):
