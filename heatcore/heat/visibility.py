@@ -97,27 +97,29 @@ def visible_fraction(
     if not len(live):
         return out
     look = _Look(emitter, points[live], normals[live], obstacles, quality.most)
-    group = np.zeros(len(live), dtype=np.int64)
     if grid is None:
-        every = np.arange(len(live))
-        most = np.full(len(live), float(quality.most))
-        known = np.empty((0, len(live)), dtype=bool)
-        out[live] = look.fractions(every, quality.first, most, known, group)
-        return out
-    row, column = np.divmod(live, grid[1])
-    group = row % 2 * 2 + column % 2
-    known = look.scan(group, quality.scan)
-    nothing, whole = ~known.any(axis=0), known.all(axis=0)
-    unlike = [np.zeros(len(points), dtype=bool) for _ in range(2)]
-    for flags, kind in zip(unlike, (nothing, whole), strict=True):
-        flags[live] = ~kind
-    lone = [_beside(flags.reshape(grid)).ravel()[live] for flags in unlike]
-    asked = np.flatnonzero(lone[0] & lone[1])
-    found = whole.astype(np.float64)
-    most = quality.thrifty.most * np.sqrt(free[live[asked]] / free.max())
-    found[asked] = look.fractions(asked, quality.first, most, known, group)
-    out[live] = found
+        out[live] = look.fractions(np.arange(len(live)), quality.first, quality.most)
+    else:
+        out[live] = _on_grid(look, live, free, quality, grid)
     return out
+
+
+def _on_grid(
+    look: _Look, live: Ints, free: Floats, quality: Quality, grid: tuple[int, int]
+) -> Floats:
+    """Fractions (k,) of the points `live` (k,) of a grid, those that `look` was made for."""
+    row, column = np.divmod(live, grid[1])
+    seen = look.scan(row % 2 * 2 + column % 2, quality.scan)
+    nothing, whole = ~seen.any(axis=0), seen.all(axis=0)
+    lonely = np.ones(len(live), dtype=bool)
+    for kind in (nothing, whole):
+        others = np.zeros(grid, dtype=bool)
+        others[row, column] = ~kind
+        lonely &= _beside(others)[row, column]
+    out, asked = whole.astype(np.float64), np.flatnonzero(lonely)
+    most = quality.thrifty.most * np.sqrt(free[live[asked]] / free.max())
+    out[asked] = look.fractions(asked, quality.first, most)
+    return np.asarray(out)
 
 
 def off_surface(emitter: Emitter, points: Floats) -> Floats:
@@ -152,6 +154,8 @@ class _Look:
         self.targets = obstacles.targets(off_surface(emitter, points))
         self.local = emitter.frame.to_local(points).astype(np.float32)
         self.facing = (normals @ emitter.frame.axes.T).astype(np.float32)
+        self.group = np.zeros(len(points), dtype=np.int64)
+        self.scanned = np.empty((0, len(points)), dtype=bool)
 
     def scan(self, group: Ints, rays: int) -> Flags:
         """What each point (n,) sees of so many places, another lot of them for each of 4 groups.
@@ -169,29 +173,26 @@ class _Look:
         for number in range(4):
             which = np.flatnonzero(group == number)
             seen[:, which] = self._see(which, range(rays * number, rays * (number + 1)))
+        self.group, self.scanned = group, seen
         return seen
 
-    def fractions(self, which: Ints, first: int, most: Floats, known: Flags, group: Ints) -> Floats:
-        """Fractions (k,) of the points `which` (k,).
+    def fractions(self, which: Ints, first: int, most: Floats | int) -> Floats:
+        """Fractions (k,) of some points.
 
         Parameters
         ----------
-        which : the points asked about
+        which : (k,) the points
         first : places that each looks at
         most : (k,) places that it looks at where it sees some of these and not others
-        known : (rays, n) what `scan` has found
-        group : (n,) the groups of the scan
         """
-        out = np.empty(len(which))
+        most, out = np.broadcast_to(most, which.shape), np.empty(len(which))
         for at in range(0, len(which), AT_ONCE):
             part = slice(at, at + AT_ONCE)
-            out[part] = self._fractions(which[part], first, most[part], known, group)
+            out[part] = self._fractions(which[part], first, most[part])
         return out
 
-    def _fractions(
-        self, which: Ints, first: int, most: Floats, known: Flags, group: Ints
-    ) -> Floats:
-        seen = self._first(which, first, known, group)
+    def _fractions(self, which: Ints, first: int, most: Floats | Ints) -> Floats:
+        seen = self._first(which, first)
         count = seen.sum(axis=0)
         out = np.where(count == first, 1.0, 0.0)
         partly = np.flatnonzero((count > 0) & (count < first))
@@ -209,15 +210,15 @@ class _Look:
                 seen, done = np.concatenate([seen, more]), 2 * done
         return out
 
-    def _first(self, which: Ints, first: int, known: Flags, group: Ints) -> Flags:
+    def _first(self, which: Ints, first: int) -> Flags:
         """What points see of the first places, (first, k), without asking twice."""
-        rays = len(known)
+        rays = len(self.scanned)
         seen = np.empty((first, len(which)), dtype=bool)
         for number in range(4 if rays else 0):
             lot = slice(rays * number, rays * (number + 1))
-            asked = group[which] == number
-            seen[lot, asked] = known[:, which[asked]]
-            seen[lot, ~asked] = self._see(which[~asked], range(lot.start, lot.stop))
+            known = self.group[which] == number
+            seen[lot, known] = self.scanned[:, which[known]]
+            seen[lot, ~known] = self._see(which[~known], range(lot.start, lot.stop))
         seen[4 * rays :] = self._see(which, range(4 * rays, first))
         return seen
 
@@ -253,7 +254,7 @@ def _weights(emitter: Emitter, plan: Floats, local: Singles, facing: Singles) ->
     """
     at = plan.astype(np.float32)
     right, ahead = local[:, 0] - at[:, 0, None], local[:, 1] - at[:, 1, None]
-    depth = -local[:, 2]
+    depth = np.maximum(-local[:, 2], np.float32(1e-9))
     d2 = right * right + ahead * ahead + depth * depth
     height = facing[:, 2] * depth - facing[:, 0] * right - facing[:, 1] * ahead
     share = over_tangents(emitter.pattern, right / depth, ahead / depth)

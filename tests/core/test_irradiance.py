@@ -301,7 +301,9 @@ class TestEdges:
         assert found[0] == 0.0
         assert found[1] > 0.0
 
-    @pytest.mark.parametrize(("first", "most", "scan"), [(12, 64, 2), (8, 4, 2), (8, 64, 4), (8, 0, 2)])
+    @pytest.mark.parametrize(
+        ("first", "most", "scan"), [(12, 64, 2), (8, 4, 2), (8, 64, 4), (8, 0, 2)]
+    )
     def test_a_quality_that_is_none_is_refused(self, first, most, scan):
         with pytest.raises(ValueError, match=r"power of 2|does not hold"):
             Quality(first, most, scan)
