@@ -30,7 +30,7 @@ LEVELS = (0.0, 0.45)  # m: the floor, and the height of a seat
 
 
 def emitters_of(mounts: Iterable[Mount], voltage: float | None = None) -> tuple[Emitter, ...]:
-    """What radiates from each hung heater, on a supply of a voltage [V]; None for the types' own."""
+    """What radiates from each hung heater, on a supply of so many volts; None: the type's own."""
     return tuple(Emitter.of(mount, voltage) for mount in mounts)
 
 
