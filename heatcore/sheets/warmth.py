@@ -105,11 +105,19 @@ def warm_up(found: WarmUp | None, system: UnitSystem) -> str | None:
         return None
     rise = format_temperature_step(found.hottest_k, system)
     typical = format_temperature_step(found.typical_k, system)
-    gain = format_temperature_step(found.seat_gain_k, system)
+    gain = at_most(found.seat_gain_k, system)
     after = f"{found.seconds / 60:.0f} min"
     said = (
         f"The floor ({found.construction}) rises by {rise} at its hottest place after {after}, by "
-        f"{typical} where it is typically warmed; a person seated above feels at most {gain} "
+        f"{typical} where it is typically warmed; a person seated above feels {gain} "
         "warmer for it."
     )
     return f"{said}\n" + "".join(f"  - {note}\n" for note in found.notes)
+
+
+def at_most(step_k: float, system: UnitSystem) -> str:
+    """An upper bound of a gain: 'at most 0.2 K', 'less than 0.1 K'."""
+    shown = format_temperature_step(step_k, system)
+    if shown.startswith("0 "):
+        return f"less than 0.1 {shown.removeprefix('0 ')}"
+    return f"at most {shown}"
