@@ -117,7 +117,7 @@ def run(task: str, request: dict[str, Any], say: Speech) -> None:
     frames = wanted(written.frames, request.get("only", ()))
     say("file", path=str(save(out if task == "build" else out / f"{source.stem}.blend")))
     if task == "stills":
-        for path in render_stills(scene, frames, out, say.still):
+        for path in render_stills(scene, frames, out, quality, say.still):
             say("file", path=str(path))
 
 

@@ -19,7 +19,7 @@ from .declarations import ID
 from .findings_out import show_findings
 from .people_out import show_people
 from .properties import settings_of
-from .quality import Quality, prepare
+from .quality import Quality
 from .results_out import floor_of, write
 from .stills import frames_of, render_stills
 
@@ -96,11 +96,11 @@ class RenderStills(bpy.types.Operator):
         """Render the frames that carry a still."""
         settings, scene = settings_of(context.scene), context.scene
         with reported(self):
-            prepare(scene, Quality(settings.engine))
+            quality = Quality(settings.engine)
             window = context.window_manager
             window.progress_begin(0.0, 1.0)
             folder, frames = Path(bpy.path.abspath(settings.out)), frames_of(scene)
-            done = list(render_stills(scene, frames, folder, lambda name, index, count, share:
+            done = list(render_stills(scene, frames, folder, quality, lambda name, index, count, share:
                         window.progress_update((index + share) / count)))  # fmt: skip
             window.progress_end()
             self.report({"INFO"}, f"{len(done)} stills in {folder}")

@@ -12,6 +12,7 @@ from typing import Any
 
 import bpy
 
+from .quality import Quality, prepare
 from .results_out.canvas import is_own
 
 Progress = Callable[[str, int, int, float], None]
@@ -26,14 +27,19 @@ def frames_of(scene: bpy.types.Scene) -> dict[str, int]:
 
 
 def render_stills(
-    scene: bpy.types.Scene, frames: Mapping[str, int], folder: Path, progress: Progress
+    scene: bpy.types.Scene,
+    frames: Mapping[str, int],
+    folder: Path,
+    quality: Quality,
+    progress: Progress,
 ) -> Iterator[Path]:
-    """Render frames of a prepared scene into PNG files of their names, each whole or not at all.
+    """Render frames of a written scene into PNG files of their names, each whole or not at all.
 
     Parameters
     ----------
     frames : the frame of each still, by its name
     folder : made if need be
+    quality : how they are rendered; the scene is left prepared for pictures
 
     Yields
     ------
@@ -53,16 +59,23 @@ def render_stills(
         target, part = folder / f"{name}.png", folder / f".{name}.part.png"
         progress(name, index, len(frames), 0.0)
         scene.frame_set(frame)
+        prepare(scene, quality, drawing=is_drawn(scene))
         scene.render.filepath = str(part)
         try:
             with told(partial(progress, name, index, len(frames))):
                 bpy.ops.render.render(write_still=True, scene=scene.name)
             os.replace(part, target)
         finally:
+            prepare(scene, quality)
             scene.render.filepath = before
             part.unlink(missing_ok=True)
         progress(name, index, len(frames), 1.0)
         yield target
+
+
+def is_drawn(scene: bpy.types.Scene) -> bool:
+    """Whether the frame at hand is a drawing, such as a plan."""
+    return isinstance(scene.camera.data, bpy.types.Camera) and scene.camera.data.type == "ORTHO"
 
 
 @contextmanager

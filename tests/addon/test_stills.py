@@ -14,7 +14,7 @@ import pytest
 
 from blender_addon.errand import wanted
 from blender_addon.properties import settings_of
-from blender_addon.quality import Quality, prepare
+from blender_addon.quality import USUAL, Quality
 from blender_addon.results_out import show_floor, write
 from blender_addon.stills import frames_of, render_stills
 from heatcore.errors import InputError
@@ -37,11 +37,12 @@ def pixels(path: Path) -> np.ndarray:
 
 def rendered(folder: Path, *names: str) -> dict[str, np.ndarray]:
     written = write(evaluation(), views())
-    prepare(bpy.context.scene, SMALL)
     frames = {name: written.frames[name] for name in names}
     said: list[float] = []
     paths = list(
-        render_stills(bpy.context.scene, frames, folder, lambda *event: said.append(event[3]))
+        render_stills(
+            bpy.context.scene, frames, folder, SMALL, lambda *event: said.append(event[3])
+        )
     )
     assert said[0] == 0.0
     assert said[-1] == 1.0
@@ -70,9 +71,9 @@ def test_a_plan_stands_on_pale_paper(tmp_path: Path) -> None:
 
 def test_the_quick_look_renders_too(tmp_path: Path) -> None:
     written = write(evaluation(), views())
-    prepare(bpy.context.scene, Quality("fast", None, SIZE))
+    quick = Quality("fast", None, SIZE)
     (path,) = render_stills(
-        bpy.context.scene, {"hero": written.frames["hero"]}, tmp_path, lambda *_: None
+        bpy.context.scene, {"hero": written.frames["hero"]}, tmp_path, quick, lambda *_: None
     )
     assert pixels(path).std() > 0.02
 
@@ -166,14 +167,30 @@ def test_the_floor_of_a_still_is_what_the_command_line_asks_for(tmp_path: Path) 
 
 def test_each_floor_is_a_picture_of_its_own(tmp_path: Path) -> None:
     written = write(evaluation(), views())
-    prepare(bpy.context.scene, SMALL)
     pictures = []
     for shows in FloorShows:
         show_floor(bpy.context.scene, shows)
         (path,) = render_stills(
-            bpy.context.scene, {"plan": written.frames["plan"]}, tmp_path, lambda *_: None
+            bpy.context.scene, {"plan": written.frames["plan"]}, tmp_path, SMALL, lambda *_: None
         )
         pictures.append(pixels(path))
     # The sample's plan shows 7 of its 9 m, and the floor fills a third of the picture.
     differing = np.abs(pictures[0] - pictures[1]).max(axis=-1) > 0.1
     assert differing.mean() > 0.05
+
+
+def test_a_drawing_gets_more_samples_than_a_picture(tmp_path: Path) -> None:
+    written = write(evaluation(), views())
+    scene, taken = bpy.context.scene, []
+
+    def take(scene: bpy.types.Scene, *_: object) -> None:
+        taken.append(scene.cycles.samples)
+
+    bpy.app.handlers.render_pre.append(take)
+    frames = {name: written.frames[name] for name in ("hero", "plan")}
+    list(render_stills(scene, frames, tmp_path, Quality("fast", None, (32, 18)), lambda *_: None))
+    bpy.app.handlers.render_pre.remove(take)
+    picture, drawing, _ = USUAL["fast"]
+    assert drawing > picture
+    assert taken == [picture, drawing]
+    assert scene.cycles.samples == picture
