@@ -144,11 +144,3 @@ class Emitter:
         normals = np.broadcast_to([0.0, 0.0, 1.0], points.shape)
         per_peak = unobstructed(self.pattern, self.length, self.width, points, normals)
         return self.peak_w_sr * per_peak
-
-
-def lies_ahead(emitter: Emitter, points: Floats) -> bool:
-    """Whether any of the points (n, 3) lies before the aperture's plane.
-
-    What lies wholly behind it shades nothing of this emitter: moving it changes nothing.
-    """
-    return bool(np.any(emitter.frame.to_local(points)[..., 2] < 0.0))
