@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
+from math import sqrt
 from typing import Any
 
 from heatcore.checks.cautions import cautions
@@ -88,6 +89,7 @@ def notes(sizing: Sizing) -> list[str]:
         f"{format_speed(climate.wind, units)} and {climate.humidity:.0%} humidity."
     ]
     if sizing.held:
+        spread = sqrt(sizing.room / max(sizing.spots, 1))
         proved = [a.way for a in sizing.answers if a.layout and a.layout.fewest and a.heaters]
         apart = format_length(sizing.step, units)
         said.append(
@@ -103,9 +105,9 @@ def notes(sizing: Sizing) -> list[str]:
         )
         said.append(
             f"The floor counts where a person can be, {_area(sizing.room, units)}, looked at in "
-            f"{sizing.spots} places: warm where both somebody who sits and somebody who stands is, "
-            "whichever way they face. The heaters for the whole floor also warm the seats, as far "
-            "as they can."
+            f"{sizing.spots} places about {format_length(round(spread, 1), units)} apart: warm "
+            "where both somebody who sits and somebody who stands is, whichever way they face. The "
+            "heaters for the whole floor also warm the seats, as far as they can."
         )
     drawn = sizing.of(Way.DRAWN)
     if drawn and drawn.layout:

@@ -2,14 +2,15 @@
 
 What positions give adds up, so this is a covering problem: a number of rows (bodies), each of which
 needs 1, and a number of columns (positions), each of which gives every row something. A greedy
-choice from many starts is trimmed; then a search tries to do with one fewer, and mostly proves that
-none can.
+choice from many starts is trimmed; a search tries to serve more rows, and then to do with one
+position fewer, and mostly proves that none can.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,10 +19,27 @@ from heatcore.geometry.frames import Floats, Ints, locked
 
 ENOUGH = 1.0 - 1e-9
 STARTS = 64  # first choices that are tried for what they give all, and as many for one row each
-EFFORT = 400_000_000  # of the search for one fewer; some two seconds
-STEP_EFFORT = 20_000  # of one step of it, beside one for each number looked at
+MORE = 2  # positions that one more row may cost
+EFFORT = 400_000_000  # of each of four searches, in numbers looked at; some two seconds
+STEP_EFFORT = 20_000  # of one step, beside one for each number looked at
 
 Pairs = NDArray[np.bool_]
+
+
+class _Effort:
+    """What may still be spent: counted, not timed, so that an answer is always the same."""
+
+    def __init__(self, left: int) -> None:
+        self.left = left
+
+    def spend(self, numbers: int) -> None:
+        """Count one step that looks at so many numbers."""
+        self.left -= numbers + STEP_EFFORT
+
+    @property
+    def gone(self) -> bool:
+        """Whether nothing is left."""
+        return self.left <= 0
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,26 +71,29 @@ def cover(gives: Floats, apart: Pairs, effort: int = EFFORT) -> Cover:
     ----------
     gives : (n, m) what each position gives each row, of what it needs
     apart : (m, m) which two exclude each other
-    effort : what the search for one fewer may cost, in numbers looked at
+    effort : what each of the searches may cost, in numbers looked at
     """
     possible = gives.sum(axis=1) >= ENOUGH
+    if not possible.any():
+        return Cover((), locked(np.zeros(len(gives))), fewest=True)
     wanted = gives[possible]
-    best = _trim(_greedy(wanted, apart), wanted, apart)
+    spare = _Effort(effort)
+    best = _trim(_greedy(wanted, apart, spare), wanted)
     most_help = np.argsort(-np.minimum(wanted, 1.0).sum(axis=0), kind="stable")[:STARTS]
     hardest = wanted[np.argsort(wanted.sum(axis=1), kind="stable")[:STARTS]]
     for first in dict.fromkeys([*most_help.tolist(), *hardest.argmax(axis=1).tolist()]):
-        best = min(best, _trim(_greedy(wanted, apart, first), wanted, apart), key=_worth(wanted))
-    served = _sum(wanted, best) >= ENOUGH
-    fewest = not best
-    search = _Search(wanted[served], apart, effort)
-    while best and not fewest:
-        fewer = search.serve(len(best) - 1)
-        if fewer is None:
-            fewest = not search.exhausted
+        if spare.gone:
             break
+        other = _trim(_greedy(wanted, apart, spare, first), wanted)
+        best = min(best, other, key=_worth(wanted))
+    best = _widened(best, wanted, apart, _Effort(effort))
+    served = wanted[_sum(wanted, best) >= ENOUGH]
+    best = _swapped(best, served, apart, _Effort(effort))
+    search = _Search(served, apart, _Effort(effort))
+    while best and (fewer := search.serve(len(best) - 1)) is not None:
         best = fewer
     chosen = tuple(sorted(best))
-    return Cover(chosen, locked(_sum(gives, chosen)), fewest)
+    return Cover(chosen, locked(_sum(gives, chosen)), not best or not search.effort.gone)
 
 
 def _sum(gives: Floats, chosen: Iterable[int]) -> Floats:
@@ -88,12 +109,15 @@ def _worth(gives: Floats) -> Callable[[tuple[int, ...]], tuple[int, int, float]]
     return rank
 
 
-def _greedy(gives: Floats, apart: Pairs, first: int | None = None) -> tuple[int, ...]:
+def _greedy(
+    gives: Floats, apart: Pairs, effort: _Effort, first: int | None = None
+) -> tuple[int, ...]:
     """Whatever helps most, until all have enough or nothing helps."""
     chosen: list[int] = []
     open_to = np.ones(gives.shape[1], dtype=bool)
     lack = np.ones(len(gives))
     while (short := lack > 1.0 - ENOUGH).any():
+        effort.spend(gives.size)
         helps = np.minimum(gives[short], lack[short, None]).sum(axis=0)
         helps[~open_to] = 0.0
         take = int(helps.argmax()) if first is None or chosen else first
@@ -106,40 +130,55 @@ def _greedy(gives: Floats, apart: Pairs, first: int | None = None) -> tuple[int,
     return tuple(chosen)
 
 
-def _trim(chosen: tuple[int, ...], gives: Floats, apart: Pairs) -> tuple[int, ...]:
-    """Without those that the served rows do not need; then one in the place of two."""
+def _trim(chosen: tuple[int, ...], gives: Floats) -> tuple[int, ...]:
+    """Without those that the rows which have enough do not need."""
     served = gives[_sum(gives, chosen) >= ENOUGH]
     kept = list(chosen)
     for one in sorted(chosen, key=lambda c: float(np.minimum(served[:, c], 1.0).sum())):
         rest = [c for c in kept if c != one]
         if (_sum(served, rest) >= ENOUGH).all():
             kept = rest
-    return _swapped(tuple(kept), served, apart)
+    return tuple(kept)
 
 
-def _swapped(chosen: tuple[int, ...], served: Floats, apart: Pairs) -> tuple[int, ...]:
-    for i, one in enumerate(chosen):
-        for other in chosen[i + 1 :]:
-            rest = [c for c in chosen if c not in (one, other)]
-            lack = 1.0 - _sum(served, rest)
-            fits = (served >= lack[:, None] - (1.0 - ENOUGH)).all(axis=0)
-            fits &= ~apart[rest].any(axis=0)
-            fits[list(chosen)] = False
-            if fits.any():
-                return _swapped((*rest, int(fits.argmax())), served, apart)
+def _widened(
+    chosen: tuple[int, ...], gives: Floats, apart: Pairs, effort: _Effort
+) -> tuple[int, ...]:
+    """Another choice, some positions larger, that serves rows which the greedy one missed."""
+    for row in np.argsort(-gives.sum(axis=1), kind="stable").tolist():
+        served = _sum(gives, chosen) >= ENOUGH
+        if served[row]:
+            continue
+        served[row] = True
+        search = _Search(gives[served], apart, effort)
+        tries = (search.serve(len(chosen) + more) for more in range(MORE + 1))
+        chosen = next((found for found in tries if found is not None), chosen)
+    return chosen
+
+
+def _swapped(
+    chosen: tuple[int, ...], served: Floats, apart: Pairs, effort: _Effort
+) -> tuple[int, ...]:
+    """One in the place of two, as often as that does."""
+    for one, other in combinations(chosen, 2):
+        if effort.gone:
+            break
+        effort.spend(served.size)
+        rest = [c for c in chosen if c not in (one, other)]
+        lack = 1.0 - _sum(served, rest)
+        fits = (served >= lack[:, None] - (1.0 - ENOUGH)).all(axis=0)
+        fits &= ~apart[rest].any(axis=0)
+        fits[list(chosen)] = False
+        if fits.any():
+            return _swapped((*rest, int(fits.argmax())), served, apart, effort)
     return chosen
 
 
 class _Search:
     """Depth first for a choice of a given size that serves all rows."""
 
-    def __init__(self, gives: Floats, apart: Pairs, effort: int) -> None:
-        self.gives, self.apart, self.left = gives, apart, effort
-
-    @property
-    def exhausted(self) -> bool:
-        """Whether the effort did not suffice."""
-        return self.left <= 0
+    def __init__(self, gives: Floats, apart: Pairs, effort: _Effort) -> None:
+        self.gives, self.apart, self.effort = gives, apart, effort
 
     def serve(self, count: int) -> tuple[int, ...] | None:
         """A choice of that many, or of fewer; None where none was found."""
@@ -152,10 +191,10 @@ class _Search:
         short = np.flatnonzero(lack > 1.0 - ENOUGH)
         if not len(short):
             return chosen
-        if count == 0 or not len(open_to) or self.exhausted:
+        if count == 0 or not len(open_to) or self.effort.gone:
             return None
         gives, need = self.gives[np.ix_(short, open_to)], lack[short]
-        self.left -= gives.size + STEP_EFFORT
+        self.effort.spend(gives.size)
         if count == 1:
             fits = (gives >= need[:, None] - (1.0 - ENOUGH)).all(axis=0)
             return (*chosen, int(open_to[fits.argmax()])) if fits.any() else None

@@ -104,12 +104,12 @@ def test_an_evening_of_four_heaters():
 
 def test_an_evening_of_gas():
     # 40,000 Btu/h for 3 h are 1.200 therms of 100,000 Btu, 1 kWh being 3412.14 Btu (EIA, Energy
-    # conversion factors), so 35.17 kWh.
+    # conversion factors), so 35.17 kWh; or 1.3122 gallons of propane of 91,452 Btu.
     watts = parse_power("40 kBtu/h")
-    fed = Electrical(
-        (Load("G", "G", "gas", 120.0, 120.0, watts, watts),), (), Supply(evening=10800)
-    )
+    load = Load("G", "G", "gas", 120.0, 120.0, watts, watts)
+    fed = Electrical((load,), (), Supply(evening=3 * 3600.0))
     assert fed.energy_kwh("gas") * 3412.14 / 100_000 == pytest.approx(1.2, rel=1e-5)
+    assert fed.energy_kwh("gas") * 3412.14 / 91_452 == pytest.approx(1.3122, abs=5e-5)
     assert fed.energy_kwh("electric") == 0.0
     assert fed.current_a is None
 
