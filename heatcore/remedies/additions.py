@@ -1,11 +1,11 @@
-"""One heater more, of the type of the nearest."""
+"""One heater more, like one of those that hang near."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from math import atan2, degrees, pi
+from math import atan2, degrees
 
 import numpy as np
 
@@ -21,6 +21,13 @@ from heatcore.scene.write import table_data
 SPACING = 0.4  # m, between the places looked at
 AROUND = 2.4  # m
 TRIES = 16
+KINDS = 4
+HUNG = {
+    "ceiling": "under the ceiling",
+    "wall": "on the wall",
+    "beam": "on the beam",
+    "stem": "on a stem",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -49,11 +56,19 @@ class Additions:
 
 
 def _added(case: Case) -> Change | str:
-    if not case.evaluation.mounts:
-        return "There is no heater whose type one more could have."
-    nearest = _nearest(case)
-    what = f"One more {nearest[0].type.name} within {case.length(AROUND)}"
-    spots = list(_spots(case, nearest))
+    """One more of the nearest heater, or else of another kind that hangs farther off."""
+    first = ""
+    for model in _models(case)[:KINDS]:
+        found = _another(case, model)
+        if isinstance(found, Change):
+            return found
+        first = first or found
+    return first or "There is no heater whose type one more could have."
+
+
+def _another(case: Case, model: _Model) -> Change | str:
+    what = f"One more {model.mount.type.name} within {case.length(AROUND)}"
+    spots = list(_spots(case, model))
     best = max(float(spot.scores[case.index]) for spot in spots)
     warm = [spot for spot in spots if spot.scores[case.index] >= 1.0]
     if not warm:
@@ -63,45 +78,83 @@ def _added(case: Case) -> Change | str:
     return found if isinstance(found, Change) else f"{what}: {found}."
 
 
-def _nearest(case: Case) -> tuple[Mount, Emitter]:
-    """The heater that hangs nearest to the person."""
+def _models(case: Case) -> list[_Model]:
+    """What one more heater can be like, the nearest first.
+
+    The nearest to the person of each type, way of mounting and carrier; and each type that is made
+    for a stem also on one, level and as high as that heater.
+    """
     waist = case.place.points[1]
     pairs = zip(case.evaluation.mounts, case.evaluation.emitters, strict=True)
-    return min(pairs, key=lambda pair: float(np.linalg.norm(pair[0].frame.origin - waist)))
+    found: dict[tuple[str, str, str | None], _Model] = {}
+    for mount, emitter in sorted(
+        pairs, key=lambda pair: float(np.linalg.norm(pair[0].frame.origin - waist))
+    ):
+        full = emitter.radiant_power_w / (mount.heater.output or 1.0)
+        model = _Model(mount, replace(emitter, radiant_power_w=full), mount.heater)
+        found.setdefault((mount.type.name, mount.heater.mount, mount.heater.mounted_on), model)
+        if "stem" in mount.type.mounts:
+            found.setdefault((mount.type.name, "stem", None), model.on_a_stem())
+    return list(found.values())
 
 
-def _spots(case: Case, nearest: tuple[Mount, Emitter]) -> Iterator[_Spot]:
+@dataclass(frozen=True, eq=False)
+class _Model:
+    """What one more heater is to be like."""
+
+    mount: Mount
+    emitter: Emitter
+    heater: Heater
+
+    def on_a_stem(self) -> _Model:
+        """The same type, level on a stem."""
+        frame, kind = self.mount.frame, self.mount.type
+        height = round(min(max(float(frame.origin[2]), kind.least_height), kind.most_height), 2)
+        heading = atan2(frame.x[1], frame.x[0])
+        level = Frame(np.array([*frame.origin[:2], height]), heading_axes(heading))
+        heater = replace(
+            self.heater, mount="stem", mounted_on=None, bracket=None, height=height,
+            attitude="level", tilt=None,
+        )  # fmt: skip
+        return _Model(self.mount, replace(self.emitter, frame=level), heater)
+
+    @property
+    def carried(self) -> bool:
+        """Whether a wall or a beam carries it, along which alone it can go."""
+        return self.heater.mount in ("wall", "beam")
+
+    def turned(self, quarters: int) -> Emitter:
+        """Its emitter, turned in plan by so many right angles."""
+        turn = np.array([(0.0, 1.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0)])
+        frame = self.emitter.frame
+        axes = frame.axes @ np.linalg.matrix_power(turn, quarters)
+        return replace(self.emitter, frame=Frame(frame.origin, axes))
+
+
+def _spots(case: Case, model: _Model) -> Iterator[_Spot]:
     """Copies of a heater, about the place, along and across."""
-    mount, emitter = nearest
-    full = emitter.radiant_power_w / (mount.heater.output or 1.0)
-    name = _new_name(case, mount.name)
-    here = plan_place(mount.heater, case.evaluation.scene, case.evaluation.model)
-    for heading in _headings(mount):
-        axes = heading_axes(heading, mount.tilt)
-        for point in _lattice(case, mount, here):
+    name = _new_name(case, model.mount.name)
+    here = model.emitter.frame.origin[:2]
+    if model.carried:
+        here = plan_place(model.heater, case.evaluation.scene, case.evaluation.model)
+    follows = model.heater.mount == "ceiling" and model.heater.height is None
+    for quarters in (0,) if model.carried else (0, 1):
+        emitter = replace(model.turned(quarters), name=name)
+        heading = atan2(emitter.frame.x[1], emitter.frame.x[0])
+        for point in _lattice(case, model, here):
             rounded, _ = case.at(point)
             offset = rounded - here
-            frame = Frame(mount.frame.origin, axes)
-            if mount.heater.mount == "ceiling" and mount.heater.height is None:
-                frame = case.screen.shifted(frame, offset)
-            else:
-                frame = frame.moved([*offset, 0.0])
-            scores = case.screen.with_emitter(
-                replace(emitter, name=name, frame=frame, radiant_power_w=full)
+            frame = (
+                case.screen.shifted(emitter.frame, offset)
+                if follows
+                else emitter.frame.moved([*offset, 0.0])
             )
             heater = replace(
-                mount.heater, name=name, at=(float(rounded[0]), float(rounded[1])), offset=None,
-                heading=None if mount.heater.mount in ("wall", "beam") else _whole(heading),
-                aim_at=None, circuit=None, output=1.0,
-                tilt=mount.heater.tilt if mount.heater.aim_at is None else None,
+                model.heater, name=name, at=(float(rounded[0]), float(rounded[1])), offset=None,
+                heading=None if model.carried else _whole(heading), aim_at=None, circuit=None,
+                output=1.0, tilt=model.heater.tilt if model.heater.aim_at is None else None,
             )  # fmt: skip
-            yield _Spot(scores, heater)
-
-
-def _headings(mount: Mount) -> list[float]:
-    heading = atan2(mount.frame.x[1], mount.frame.x[0])
-    free = mount.heater.mount in ("ceiling", "stem")
-    return [heading, heading + pi / 2] if free else [heading]
+            yield _Spot(case.screen.with_emitter(replace(emitter, frame=frame)), heater)
 
 
 def _whole(heading: float) -> float:
@@ -109,13 +162,13 @@ def _whole(heading: float) -> float:
     return float(np.radians(round(degrees(heading) % 360.0, 2)))
 
 
-def _lattice(case: Case, mount: Mount, here: Floats) -> Iterator[Floats]:
+def _lattice(case: Case, model: _Model, here: Floats) -> Iterator[Floats]:
     """Places in plan: about the person, or along the wall or the beam past the person."""
     person = case.place.points[1][:2]
-    x = mount.frame.x[:2] / np.linalg.norm(mount.frame.x[:2])
+    x = model.emitter.frame.x[:2] / np.linalg.norm(model.emitter.frame.x[:2])
     across = np.array([-x[1], x[0]])
     steps = np.arange(-round(AROUND / SPACING), round(AROUND / SPACING) + 1) * SPACING
-    if mount.heater.mount in ("wall", "beam"):
+    if model.carried:
         foot = here + ((person - here) @ x) * x
         yield from (foot + step * x for step in steps)
         return
@@ -141,7 +194,7 @@ def _made(case: Case, heater: Heater) -> Change:
     headed = "" if heater.heading is None else f", headed {degrees(heater.heading):.0f}°"
     return change(
         Kind.ADD,
-        f"Add {heater.name}, another {heater.type}, at {x}, {y}{headed}.",
+        f"Add {heater.name}, another {heater.type}, {HUNG[heater.mount]} at {x}, {y}{headed}.",
         0.0,
         add={"heater": [table_data(heater, site.units)]},
     )

@@ -107,6 +107,35 @@ def test_a_place_far_from_every_heater_gets_one_more() -> None:
     assert "25 A" in price(added)
 
 
+def test_under_a_high_roof_one_more_hangs_on_a_stem() -> None:
+    """The nearest heater is on a wall, far from the seat; a copy on that wall is as far."""
+    text = (
+        ONE_HEATER.replace('plate = "2.9 m"', 'plate = "4.1 m"').partition("[[heater]]")[0]
+        + """
+[[wall]]
+name = "back wall"
+from = ["8 m", "4 m"]
+to = ["0 m", "4 m"]
+height = "4.1 m"
+material = "stone"
+
+[[heater]]
+name = "H1"
+type = "long linear"
+at = ["2 m", "4 m"]
+mount = "wall"
+height = "2.5 m"
+tilt = "30 deg"
+"""
+    )
+    scene = patio(text, east_seat=(6.0, 0.4))
+    before, found = advice(scene, "east seat")
+    added = of(found, Kind.ADD)
+    proved(scene, before, found)
+    assert added.change.option.add["heater"][0]["mount"] == "stem"
+    assert "on a stem" in added.change.words
+
+
 def test_a_dimmed_heater_is_raised_before_anything_moves() -> None:
     scene = parse_scene(PATIO + "output = 0.4\n")
     before, found = advice(scene, "east seat")
@@ -196,6 +225,14 @@ def test_where_nothing_helps_it_says_what_was_tried() -> None:
         assert all("gains at most" in words or "it gains" in words for words in one.tried)
     told = remedies_report(evaluation, found)
     assert "In vain: Moving one heater" in told
+
+
+def test_without_a_heater_there_is_none_to_copy() -> None:
+    scene = replace(patio(), heater=())
+    found = remedies(evaluate(scene))
+    assert all(one.remedies == () for one in found)
+    assert all("no heater whose type" in one.tried[-1] for one in found)
+    assert len(found) == 2
 
 
 def test_warm_places_need_nothing() -> None:
