@@ -9,8 +9,10 @@ from math import atan2, degrees
 
 import numpy as np
 
+from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.heat.emitter import Emitter
+from heatcore.mounting import hang
 from heatcore.mounting.landmarks import plan_place
 from heatcore.mounting.mount import Mount
 from heatcore.remedies.case import Case, change, share
@@ -74,8 +76,20 @@ def _another(case: Case, model: _Model) -> Change | str:
     if not warm:
         return f"{what}: it gains at most {share(best)} of what is asked for."
     warm.sort(key=lambda s: (-int((s.scores >= 1.0).sum()), -float(s.scores[case.index])))
-    found = case.accepted((_made(case, spot.heater) for spot in warm), TRIES)
+    found = case.accepted((_made(case, _stocked(case, spot.heater)) for spot in warm), TRIES)
     return found if isinstance(found, Change) else f"{what}: {found}."
+
+
+def _stocked(case: Case, heater: Heater) -> Heater:
+    """A heater on a stem, at the height nearest to the one wanted that stock reaches there."""
+    if heater.mount != "stem":
+        return heater
+    try:
+        scene = replace(case.evaluation.scene, heater=(heater,))
+        (mount,) = hang(scene, case.evaluation.model)
+    except InputError:
+        return heater  # which the trial then says
+    return replace(heater, height=round(float(mount.frame.origin[2]), 3))
 
 
 def _models(case: Case) -> list[_Model]:
@@ -191,10 +205,11 @@ def _made(case: Case, heater: Heater) -> Change:
     site = case.evaluation.scene.site
     assert heater.at is not None
     x, y = (case.length(c) for c in heater.at)
+    high = "" if heater.height is None else f", {case.length(heater.height)} high"
     headed = "" if heater.heading is None else f", headed {degrees(heater.heading):.0f}°"
     return change(
         Kind.ADD,
-        f"Add {heater.name}, another {heater.type}, {HUNG[heater.mount]} at {x}, {y}{headed}.",
+        f"Add {heater.name}, another {heater.type}, {HUNG[heater.mount]} at {x}, {y}{high}{headed}.",
         0.0,
         add={"heater": [table_data(heater, site.units)]},
     )
