@@ -96,12 +96,14 @@ class RenderStills(bpy.types.Operator):
         """Render the frames that carry a still."""
         settings, scene = settings_of(context.scene), context.scene
         with reported(self):
-            quality = Quality(settings.engine)
-            window = context.window_manager
+            window, quality = context.window_manager, Quality(settings.engine)
             window.progress_begin(0.0, 1.0)
             folder, frames = Path(bpy.path.abspath(settings.out)), frames_of(scene)
-            done = list(render_stills(scene, frames, folder, quality, lambda name, index, count, share:
-                        window.progress_update((index + share) / count)))  # fmt: skip
+
+            def tell(name: str, index: int, count: int, share: float) -> None:
+                window.progress_update((index + share) / count)
+
+            done = list(render_stills(scene, frames, folder, quality, tell))
             window.progress_end()
             self.report({"INFO"}, f"{len(done)} stills in {folder}")
             return {"FINISHED"}

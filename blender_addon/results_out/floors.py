@@ -23,5 +23,6 @@ def show_floor(scene: bpy.types.Scene, shows: FloorShows) -> None:
     """Let the floor show one of the two, in the window and in stills."""
     scene[FLOOR] = shows.value
     for collection in scene.collection.children_recursive:
-        if is_own(collection) and FLOOR in collection:
-            collection.hide_viewport = collection.hide_render = collection[FLOOR] != shows.value
+        about = collection.get(FLOOR)
+        if is_own(collection) and about is not None:
+            collection.hide_viewport = collection.hide_render = about != shows.value

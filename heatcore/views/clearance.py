@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from heatcore.checks.finding import Finding, Verdict
+from heatcore.checks.intrusion import intrusion
 from heatcore.geometry.frames import Floats, locked
 from heatcore.units import UnitSystem, format_length
 from heatcore.views import captions
@@ -35,6 +36,7 @@ def clearance_view(stage: Stage, hero: Framing) -> View:
         layout.rather_not(
             box_of(pane.at(subject.points)) + np.array([-0.015, -0.025, 0.015, 0.025])
         )
+    layout.rather_not(_intrusions(stage, pane, failing))
     units = evaluation.scene.site.units
     if failing:
         notes = [note for finding in failing for note in _alarm(pane, layout, finding, units)]
@@ -90,6 +92,23 @@ def _way(stage: Stage, finding: Finding) -> Subject:
 def _in_sight(stage: Stage, framing: Framing, subject: Subject) -> bool:
     seen = stage.sees(framing.camera.origin[None], subject)[0] & framing.shows(subject.points, 0.04)
     return float(seen.mean()) >= IN_SIGHT
+
+
+def _intrusions(stage: Stage, pane: Pane, failing: Sequence[Finding]) -> Floats:
+    """Boxes (n, 4) in the frame round the pieces that stand too near: they are what it is about."""
+    mounts = {mount.name: mount for mount in stage.evaluation.mounts}
+    boxes = []
+    for finding in failing:
+        part = stage.evaluation.model.by_name.get(finding.object)
+        mount = mounts.get(finding.heater)
+        piece = intrusion(mount, part) if mount and part else None
+        if piece is None:
+            continue
+        at = pane.at(piece.vertices)
+        ahead = at[np.isfinite(at).all(axis=1)]
+        if len(ahead):
+            boxes.append(box_of(ahead))
+    return np.reshape(boxes, (-1, 4))
 
 
 def _alarm(pane: Pane, layout: Layout, finding: Finding, units: UnitSystem) -> list[Note]:

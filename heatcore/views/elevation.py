@@ -198,8 +198,11 @@ def _names(stage: Stage, boxes: list[Floats]) -> Iterator[Note]:
         text = named(names)
         middle, size = (box[:2] + box[2:]) / 2, note_size(text, 1.1 * TEXT)
         below = middle - np.array([0.0, (box[3] - box[1] + size[1]) / 2 + 0.008])
-        spots = np.concatenate([below[None], around(middle, size + (box[2:] - box[:2]))])
-        yield Note(text, spots, height=1.1 * TEXT, anchor=middle, close=1)
+        # Under the heaters is room; over them is the roof.
+        lower = 2 * middle - around(middle, size + (box[2:] - box[:2]))
+        yield Note(
+            text, np.concatenate([below[None], lower]), height=1.1 * TEXT, anchor=middle, close=1
+        )
 
 
 def _pitch_triangle(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
