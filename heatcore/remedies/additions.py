@@ -209,7 +209,8 @@ def _made(case: Case, heater: Heater) -> Change:
     headed = "" if heater.heading is None else f", headed {degrees(heater.heading):.0f}°"
     return change(
         Kind.ADD,
-        f"Add {heater.name}, another {heater.type}, {HUNG[heater.mount]} at {x}, {y}{high}{headed}.",
+        f"Add {heater.name}, another {heater.type}, {HUNG[heater.mount]} at {x}, {y}"
+        f"{high}{headed}.",
         0.0,
         add={"heater": [table_data(heater, site.units)]},
     )
