@@ -311,7 +311,7 @@ def show(evaluation: Evaluation, arguments: argparse.Namespace, files: Sequence[
     if arguments.json:
         data = sheets.record(evaluation, arguments.option)
         if arguments.command is run_check:
-            del data["beams"]  # the tables do not show their outlines either
+            del data["beams"], data["maps"]  # the tables do not show their outlines either
         print(
             json.dumps(
                 data | ({"files": list(files)} if files else {}), indent=2, ensure_ascii=False

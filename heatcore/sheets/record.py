@@ -15,7 +15,7 @@ from heatcore.evaluate import Evaluation
 from heatcore.heat.beam import Beam, PlaceLight
 from heatcore.heat.body import BodyHeat
 from heatcore.heat.head import HeadHeat
-from heatcore.heat.maps import ZoneHeat
+from heatcore.heat.maps import PlaneMap, ZoneHeat, extremes, isolines, levels
 from heatcore.heat.warm_up import WarmUp
 from heatcore.mounting.mount import Arm, Mount
 
@@ -39,6 +39,10 @@ def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
         "fails": bool(evaluation.failures),
         "heaters": [_heater(m, site.supply.voltage) for m in evaluation.mounts],
         "beams": [_beam(b) for b in evaluation.beams],
+        "maps": [
+            _map(field, site.target.irradiance)
+            for field in (evaluation.floor_map, evaluation.seat_map)
+        ],
         "places": [
             _place(light) | {"warmth": _warmth(person)}
             for light, person in zip(evaluation.places, evaluation.people, strict=True)
@@ -153,6 +157,24 @@ def _beam(beam: Beam) -> dict[str, Any]:
                 "edge": [[[_point(p) for p in ring] for ring in rings] for rings in landing.field],
             }
             for landing in beam.landings
+        ],
+    }
+
+
+def _map(field: PlaneMap, threshold: float) -> dict[str, Any]:
+    found = extremes(field)
+    return {
+        "level_m": field.level,
+        "lowest_w_m2": found.lowest,
+        "lowest_at_m": _point(found.lowest_at),
+        "highest_w_m2": found.highest,
+        "highest_at_m": _point(found.highest_at),
+        "isolines": [
+            {
+                "irradiance_w_m2": line.irradiance_w_m2,
+                "lines": [[_point(p) for p in part] for part in line.lines],
+            }
+            for line in isolines(field, levels(field, threshold=threshold))
         ],
     }
 

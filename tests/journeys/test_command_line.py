@@ -186,7 +186,7 @@ def test_the_json_has_all_that_the_tables_show(capsys):
         json.loads(run(command, scene, "--option", "B", "--json", capsys=capsys)[1])
         for command in ("check", "evaluate")
     )
-    assert whole.keys() - checked.keys() == {"beams"}
+    assert whole.keys() - checked.keys() == {"beams", "maps"}
     assert all(whole[key] == checked[key] for key in checked)
     for listed in ("assumptions", "unknowns", "cautions"):
         assert checked[listed]
