@@ -8,7 +8,7 @@ from typing import Any
 import bpy
 
 from heatcore.checks.finding import Verdict
-from heatcore.heat.body import Comfort
+from heatcore.heat.people.body import Comfort
 
 from .declarations import ID
 from .operators import Evaluate, OpenScene, RenderStills

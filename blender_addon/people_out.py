@@ -5,7 +5,7 @@ from __future__ import annotations
 import bpy
 
 from heatcore.evaluate import Evaluation
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 from heatcore.units import UnitSystem, format_temperature_step
 
 from .properties import settings_of

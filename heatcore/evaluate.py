@@ -17,17 +17,17 @@ from heatcore.heat import (
     lit_places,
     surroundings,
 )
-from heatcore.heat.beam import Beam, FloorShare, PlaceLight
-from heatcore.heat.body import BodyHeat
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.exposure import head_heats
-from heatcore.heat.floor import warm_up
-from heatcore.heat.head import HeadHeat
-from heatcore.heat.maps import PlaneMap, WarmedShare, ZoneHeat, warmed_share
-from heatcore.heat.people import body_heats
-from heatcore.heat.plane import plane_map
-from heatcore.heat.warm_up import WarmUp
-from heatcore.heat.zones import zone_heats
+from heatcore.heat.beams.beam import Beam, FloorShare, PlaceLight
+from heatcore.heat.floor.warm_up import WarmUp
+from heatcore.heat.floor.warming import warm_up
+from heatcore.heat.people.body import BodyHeat
+from heatcore.heat.people.exposure import head_heats
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.people.warmth import body_heats
+from heatcore.heat.planes.making import plane_map
+from heatcore.heat.planes.maps import PlaneMap, WarmedShare, ZoneHeat, warmed_share
+from heatcore.heat.planes.zones import zone_heats
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.parts import Mesh
-from heatcore.heat.beam import Beam
+from heatcore.heat.beams.beam import Beam
 from heatcore.mounting.mount import Mount
 from heatcore.views.view import FloorShows, Layer
 

@@ -8,7 +8,7 @@ import bpy
 import numpy as np
 
 from heatcore.evaluate import Evaluation
-from heatcore.heat.beam import Rings
+from heatcore.heat.planes.contours import Rings
 from heatcore.views.floor import Contour, Patch, floor_picture
 from heatcore.views.view import FloorShows, Layer
 

@@ -10,9 +10,9 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.height import heights
 from heatcore.checks.mounting import mountings
 from heatcore.geometry.parts import Model
-from heatcore.heat.body import BodyHeat
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.head import HeadHeat
+from heatcore.heat.people.body import BodyHeat
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
 

@@ -15,9 +15,9 @@ import numpy as np
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.limit import Limit
 from heatcore.geometry.frames import Floats
-from heatcore.heat.body import BodyHeat
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.head import HeadHeat
+from heatcore.heat.people.body import BodyHeat
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.scene.model import Site
 from heatcore.units import format_temperature
 

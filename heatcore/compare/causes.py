@@ -17,7 +17,7 @@ from heatcore.compare.changes import Change, heater_changes
 from heatcore.compare.values import Side
 from heatcore.geometry.compass import compass_point
 from heatcore.geometry.parts import Place
-from heatcore.heat.received import Received, Thing, receive
+from heatcore.heat.people.received import Received, Thing, receive
 from heatcore.units import UnitSystem, format_length, format_speed, format_temperature
 
 COUNTS = 0.2

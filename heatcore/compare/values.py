@@ -9,7 +9,7 @@ from heatcore.checks.electrical import Electrical, electrical
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.compare.looks import Looks, looks
 from heatcore.evaluate import Evaluation
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 
 DRAWN = "as drawn"
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from heatcore.compare.causes import Causes, Why
 from heatcore.compare.changes import heater_changes
 from heatcore.compare.values import Difference, Side, Topic
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 from heatcore.units import UnitSystem, format_temperature_step
 
 NOTICED = 1.0

@@ -7,13 +7,13 @@ from collections.abc import Iterable, Sequence
 import shapely
 
 from heatcore.geometry.parts import Model
-from heatcore.heat.beam import Beam
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.landing import floor_share, landing
-from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE, full_angles
-from heatcore.heat.places import lit_places
-from heatcore.heat.solid import beam_solid
-from heatcore.heat.surroundings import Surroundings, surroundings
+from heatcore.heat.beams.beam import Beam
+from heatcore.heat.beams.landing import floor_share, landing
+from heatcore.heat.beams.places import lit_places
+from heatcore.heat.beams.solid import beam_solid
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.pattern import BEAM_SHARE, FIELD_SHARE, full_angles
+from heatcore.heat.radiation.surroundings import Surroundings, surroundings
 from heatcore.mounting.mount import Mount
 
 __all__ = [

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 
 from heatcore.errors import InputError
 from heatcore.evaluate import Evaluation
-from heatcore.heat.body import Comfort
+from heatcore.heat.people.body import Comfort
 from heatcore.remedies.additions import Additions
 from heatcore.remedies.case import Case
 from heatcore.remedies.heater_changes import HeaterChanges

@@ -11,7 +11,7 @@ import numpy as np
 
 from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, Frame, heading_axes
-from heatcore.heat.emitter import Emitter
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting import hang
 from heatcore.mounting.landmarks import plan_place
 from heatcore.mounting.mount import Mount

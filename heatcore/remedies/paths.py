@@ -11,7 +11,7 @@ import numpy as np
 
 from heatcore.geometry.compass import compass_point
 from heatcore.geometry.frames import Floats, Frame
-from heatcore.heat.emitter import Emitter
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting.landmarks import plan_place
 from heatcore.mounting.mount import Mount
 from heatcore.remedies.case import Case, change

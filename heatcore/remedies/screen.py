@@ -14,12 +14,12 @@ import numpy as np
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats, Frame
-from heatcore.heat.body import Comfort
-from heatcore.heat.comfort import radiant_temperature
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.evening import Evening
-from heatcore.heat.people import NEARLY, score
-from heatcore.heat.received import Received, receive
+from heatcore.heat.people.body import Comfort
+from heatcore.heat.people.comfort import radiant_temperature
+from heatcore.heat.people.evening import Evening
+from heatcore.heat.people.received import Received, receive
+from heatcore.heat.people.warmth import NEARLY, score
+from heatcore.heat.radiation.emitter import Emitter
 
 OVERHEAD = 1.9  # m; from here the ceiling is looked for
 

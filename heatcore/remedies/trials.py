@@ -14,8 +14,8 @@ from heatcore.evaluate import Evaluation, evaluate
 from heatcore.geometry.build import build
 from heatcore.geometry.parts import Model
 from heatcore.heat import emitters_of, surroundings
-from heatcore.heat.body import BodyHeat, Comfort
-from heatcore.heat.people import body_heats
+from heatcore.heat.people.body import BodyHeat, Comfort
+from heatcore.heat.people.warmth import body_heats
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.remedies.values import Change, Effect, Remedy

@@ -8,7 +8,7 @@ from enum import StrEnum
 from heatcore.checks.electrical import Circuit
 from heatcore.checks.finding import Finding
 from heatcore.evaluate import Evaluation
-from heatcore.heat.body import BodyHeat
+from heatcore.heat.people.body import BodyHeat
 from heatcore.scene.model import Option
 
 

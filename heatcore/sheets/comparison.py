@@ -8,7 +8,7 @@ from typing import Any
 from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Verdict
 from heatcore.compare import Comparison, Difference, Pair, Side
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 from heatcore.sheets.layout import listing, table
 from heatcore.sheets.record import FORMAT, finding_record
 from heatcore.units import (

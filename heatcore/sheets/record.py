@@ -12,11 +12,11 @@ from typing import Any
 from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Finding
 from heatcore.evaluate import Evaluation
-from heatcore.heat.beam import Beam, PlaceLight
-from heatcore.heat.body import BodyHeat
-from heatcore.heat.head import HeadHeat
-from heatcore.heat.maps import PlaneMap, ZoneHeat, extremes, isolines, levels
-from heatcore.heat.warm_up import WarmUp
+from heatcore.heat.beams.beam import Beam, PlaceLight
+from heatcore.heat.floor.warm_up import WarmUp
+from heatcore.heat.people.body import BodyHeat
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.planes.maps import PlaneMap, ZoneHeat, extremes, isolines, levels
 from heatcore.mounting.mount import Arm, Mount
 
 FORMAT = 1

@@ -245,7 +245,7 @@ def _evening(fed: Electrical) -> str:
         parts.append(f"{electricity:.0f} kWh")
     if gas:
         parts.append(f"{gas:.0f} kWh of gas")
-    if fed.cost is not None:
+    if fed.loads and fed.cost is not None:
         parts.append(_money(fed.cost, fed.supply.currency))
     return ", ".join(parts)
 
@@ -325,17 +325,16 @@ def _heads(sizing: Sizing) -> Iterator[str]:
     """What it does to heads."""
     floor, seats = sizing.of(Way.FLOOR), sizing.of(Way.SEATS)
     advised = sizing.scene.site.target.head_irradiance
-    if floor and seats and floor.layout and seats.layout and floor.heaters:
-        most, few = (
-            format_irradiance(answer.layout.head_w_m2, UnitSystem.METRIC)
-            for answer in (floor, seats)
-            if answer.layout
-        )
-        yield (
-            f"Heaters for the whole floor bring {most} on the hottest head anywhere, those for the "
-            f"seats {few}; from {format_irradiance(advised, UnitSystem.METRIC)} on an advisory is "
-            "given (common practice, no confirmed source)."
-        )
+    if not (floor and seats and floor.layout and seats.layout and floor.heaters):
+        return
+    most = format_irradiance(floor.layout.head_w_m2, UnitSystem.METRIC)
+    few = format_irradiance(seats.layout.head_w_m2, UnitSystem.METRIC)
+    beside = f", those for the seats {few}" if seats.heaters else ""
+    yield (
+        f"Heaters for the whole floor bring {most} on the hottest head anywhere{beside}; from "
+        f"{format_irradiance(advised, UnitSystem.METRIC)} on an advisory is given (common "
+        "practice, no confirmed source)."
+    )
 
 
 def _left(sizing: Sizing) -> Iterator[str]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from heatcore.evaluate import Evaluation
-from heatcore.heat.beam import Lit, PlaceLight
-from heatcore.heat.body import BodyHeat, Comfort
-from heatcore.heat.maps import ZoneHeat
-from heatcore.heat.warm_up import WarmUp
+from heatcore.heat.beams.beam import Lit, PlaceLight
+from heatcore.heat.floor.warm_up import WarmUp
+from heatcore.heat.people.body import BodyHeat, Comfort
+from heatcore.heat.planes.maps import ZoneHeat
 from heatcore.sheets.layout import listing, table
 from heatcore.units import UnitSystem, format_length, format_temperature, format_temperature_step
 

@@ -14,11 +14,11 @@ from heatcore.geometry.build import build
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model
 from heatcore.heat import surroundings
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.evening import Evening
-from heatcore.heat.exposure import head_heats
-from heatcore.heat.people import body_heats
-from heatcore.heat.surroundings import Surroundings
+from heatcore.heat.people.evening import Evening
+from heatcore.heat.people.exposure import head_heats
+from heatcore.heat.people.warmth import body_heats
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.surroundings import Surroundings
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene import shipped
@@ -35,7 +35,7 @@ __all__ = ["Answer", "Layout", "Left", "Sizing", "Way", "size"]
 
 USUAL = "long linear"
 ROUNDS = 4  # in which heaters that shade one another are made up for
-MOST_PAIRS = 60_000  # seats times positions
+MOST_PAIRS = 600_000  # seats times positions: bounds the time
 FEWEST_TRIED = 60
 
 

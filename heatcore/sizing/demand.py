@@ -17,13 +17,13 @@ import shapely
 
 from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Kind, Model, Place
-from heatcore.heat.bodies import POINT_WEIGHTS, Bodies, projected_area_factor
-from heatcore.heat.comfort import absorptance, effective_radiant_field, field_for
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.evening import Evening
-from heatcore.heat.irradiance import arrivals
-from heatcore.heat.received import receive
-from heatcore.heat.surroundings import Surroundings
+from heatcore.heat.people.bodies import POINT_WEIGHTS, Bodies, projected_area_factor
+from heatcore.heat.people.comfort import absorptance, effective_radiant_field, field_for
+from heatcore.heat.people.evening import Evening
+from heatcore.heat.people.received import receive
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import arrivals
+from heatcore.heat.radiation.surroundings import Surroundings
 
 STEP = 0.65  # m between places on the floor, or more:
 MOST_SPOTS = 250  # on a large floor

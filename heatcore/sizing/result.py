@@ -8,7 +8,7 @@ from enum import StrEnum
 from heatcore.checks.electrical import Electrical
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Place
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
 from heatcore.scene.types import HeaterType

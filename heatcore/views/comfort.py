@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from heatcore.evaluate import Evaluation
-from heatcore.heat.body import BodyHeat, Cause, Comfort
+from heatcore.heat.people.body import BodyHeat, Cause, Comfort
 from heatcore.units import UnitSystem, format_temperature_step
 from heatcore.views.words import counted, number, sentence
 

@@ -10,9 +10,9 @@ import numpy as np
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
-from heatcore.heat.bands import bands as landing_bands
-from heatcore.heat.beam import Rings
-from heatcore.heat.maps import bands, extremes, isolines, levels
+from heatcore.heat.beams.bands import bands as landing_bands
+from heatcore.heat.planes.contours import Rings
+from heatcore.heat.planes.maps import bands, extremes, isolines, levels
 from heatcore.views.ramp import BANDS, band_tones
 from heatcore.views.view import FloorShows, Tone
 

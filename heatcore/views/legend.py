@@ -10,7 +10,7 @@ import numpy as np
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
-from heatcore.heat.body import Comfort
+from heatcore.heat.people.body import Comfort
 from heatcore.views.floor import FloorPicture
 from heatcore.views.layout import MARGIN, Layout, Note, note_size, overlaps
 from heatcore.views.marks import TONES, draw_mark

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from heatcore.geometry.frames import Floats
-from heatcore.heat.body import Comfort
+from heatcore.heat.people.body import Comfort
 from heatcore.views.pane import FINE, Pane
 from heatcore.views.view import Tone
 

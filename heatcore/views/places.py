@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
-from heatcore.heat.body import BodyHeat
+from heatcore.heat.people.body import BodyHeat
 from heatcore.units import format_temperature_step
 from heatcore.views.layout import Note, around, note_size
 from heatcore.views.view import Tone

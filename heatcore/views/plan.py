@@ -9,7 +9,7 @@ import shapely
 
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Part
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 from heatcore.mounting.mount import Mount
 from heatcore.units import format_length
 from heatcore.views import captions

@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from heatcore.geometry.frames import Floats, locked
-from heatcore.heat.body import BodyHeat, Comfort
+from heatcore.heat.people.body import BodyHeat, Comfort
 from heatcore.views.comfort import comfort_sentence
 from heatcore.views.eye import Taste, best_eye
 from heatcore.views.floor import FloorPicture

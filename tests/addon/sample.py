@@ -16,9 +16,9 @@ from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
 from heatcore.heat import emitters_of, surroundings
-from heatcore.heat.beam import Beam, FloorShare, Landing, Lit, PlaceLight
-from heatcore.heat.body import BodyHeat, Cause, Comfort, Reason
-from heatcore.heat.maps import PlaneMap, warmed_share
+from heatcore.heat.beams.beam import Beam, FloorShare, Landing, Lit, PlaceLight
+from heatcore.heat.people.body import BodyHeat, Cause, Comfort, Reason
+from heatcore.heat.planes.maps import PlaneMap, warmed_share
 from heatcore.mounting.mount import Arm, Mount
 from heatcore.scene.model import Heater, Scene, Site
 from heatcore.scene.space import Floor

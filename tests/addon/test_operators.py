@@ -14,7 +14,7 @@ from blender_addon.properties import settings_of
 from blender_addon.scene_in import fingerprint, read
 from heatcore.errors import InputError
 from heatcore.evaluate import evaluate
-from heatcore.heat.body import Comfort
+from heatcore.heat.people.body import Comfort
 from heatcore.views.view import Layer
 
 PORCH = Path(__file__).with_name("porch.toml")

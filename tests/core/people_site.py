@@ -7,10 +7,10 @@ from manifold3d import Manifold
 
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
-from heatcore.heat.body import BodyHeat
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.people import body_heats
-from heatcore.heat.surroundings import surroundings
+from heatcore.heat.people.body import BodyHeat
+from heatcore.heat.people.warmth import body_heats
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.surroundings import surroundings
 from heatcore.scene.model import Climate, Target
 from heatcore.scene.types import Pattern
 

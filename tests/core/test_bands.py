@@ -5,8 +5,9 @@ import pytest
 import shapely
 
 from heatcore.geometry.parts import Mesh
-from heatcore.heat.bands import bands
-from heatcore.heat.beam import Beam, Landing, Rings
+from heatcore.heat.beams.bands import bands
+from heatcore.heat.beams.beam import Beam, Landing
+from heatcore.heat.planes.contours import Rings
 
 NOTHING = Mesh(np.empty((0, 3)), np.empty((0, 3), dtype=np.int64))
 

@@ -7,7 +7,7 @@ import pytest
 from heatcore.compare import DRAWN, Comparison, Difference, Pair, Side, Topic, compare, compared
 from heatcore.errors import InputError
 from heatcore.evaluate import evaluate
-from heatcore.heat.body import Comfort
+from heatcore.heat.people.body import Comfort
 from heatcore.scene import choose, parse_scene
 from heatcore.sheets import comparison_record, comparison_report
 from heatcore.units import format_irradiance, format_temperature_step

@@ -10,12 +10,12 @@ import pytest
 from heatcore.geometry.frames import Frame, heading_axes, locked
 from heatcore.geometry.parts import Kind, Model, Part, Place
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.exposure import eye_irradiances, head_heats
-from heatcore.heat.head import HeadHeat
-from heatcore.heat.irradiance import irradiances
-from heatcore.heat.people import body_heats
-from heatcore.heat.surroundings import Surroundings, surroundings
+from heatcore.heat.people.exposure import eye_irradiances, head_heats
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.people.warmth import body_heats
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import irradiances
+from heatcore.heat.radiation.surroundings import Surroundings, surroundings
 from heatcore.scene.model import Climate, Target
 from heatcore.scene.types import Pattern
 from tests.core.checks_site import block, part

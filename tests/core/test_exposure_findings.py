@@ -15,9 +15,9 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.cli import status
 from heatcore.geometry.frames import Frame, locked
 from heatcore.geometry.parts import Place
-from heatcore.heat.body import BodyHeat, Comfort
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.head import HeadHeat
+from heatcore.heat.people.body import BodyHeat, Comfort
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.scene.model import Climate, Site, Target
 from heatcore.scene.types import Pattern
 from heatcore.sheets.terminal import figures, findings

@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pythermalcomfort.models import utci
 
-from heatcore.heat.blackbody import SIGMA, exitance
-from heatcore.heat.comfort import radiant_temperature
-from heatcore.heat.conduction import semi_infinite
-from heatcore.heat.floor import ABSORPTANCE, SEAT_DOWN, seat_gain, surface_loss, warm_up
-from heatcore.heat.ground import CONCRETE, GRANITE, HARDWOOD, SOFTWOOD, SOIL, ground
-from heatcore.heat.maps import PlaneMap
-from heatcore.heat.warm_up import WarmUp
+from heatcore.heat.floor.conduction import semi_infinite
+from heatcore.heat.floor.ground import CONCRETE, GRANITE, HARDWOOD, SOFTWOOD, SOIL, ground
+from heatcore.heat.floor.warm_up import WarmUp
+from heatcore.heat.floor.warming import ABSORPTANCE, SEAT_DOWN, seat_gain, surface_loss, warm_up
+from heatcore.heat.people.comfort import radiant_temperature
+from heatcore.heat.planes.maps import PlaneMap
+from heatcore.heat.radiation.blackbody import SIGMA, exitance
 from heatcore.scene.model import Climate
 from heatcore.scene.space import Floor
 

@@ -15,9 +15,9 @@ from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh, Model, Part, Place
 from heatcore.geometry.rays import Obstacles
 from heatcore.heat import emitters_of, floor_share, surroundings
-from heatcore.heat.beam import Lit
-from heatcore.heat.landing import STEP, shape
-from heatcore.heat.pattern import BEAM_SHARE, full_angles, half_angles, relative_intensity
+from heatcore.heat.beams.beam import Lit
+from heatcore.heat.beams.landing import STEP, shape
+from heatcore.heat.radiation.pattern import BEAM_SHARE, full_angles, half_angles, relative_intensity
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Heater
 from heatcore.scene.types import BracketType, Distances, HeaterType, Pattern

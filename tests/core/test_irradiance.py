@@ -13,8 +13,8 @@ from heatcore.errors import InputError
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import (
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import (
     FINAL,
     PREVIEW,
     Quality,
@@ -23,7 +23,7 @@ from heatcore.heat.irradiance import (
     irradiances,
     on_mesh,
 )
-from heatcore.heat.pattern import full_angles, half_angles, relative_intensity
+from heatcore.heat.radiation.pattern import full_angles, half_angles, relative_intensity
 from heatcore.scene.types import Pattern
 
 OPEN = Obstacles([])

@@ -31,10 +31,12 @@ FLOW = (
     "cli",
     "__main__",
 )
+# The same within the heat; its own __init__ comes last.
+HEAT = ("radiation", "planes", "beams", "people", "floor")
 # Libraries that a single file speaks for.
 SOLE_IMPORTER = {
     "embreex": "heatcore/geometry/rays.py",
-    "thermofeel": "heatcore/heat/comfort.py",
+    "thermofeel": "heatcore/heat/people/comfort.py",
     "tqdm": "heatcore/blender_process.py",
 }
 
@@ -99,18 +101,33 @@ def test_imports_only_from_what_comes_before(file: Path, runtime: set[str]) -> N
 
 
 @pytest.mark.parametrize(
+    "file",
+    sorted((ROOT / "heatcore" / "heat").glob("*/*.py")),
+    ids=lambda file: file.relative_to(ROOT).as_posix(),
+)
+def test_the_heat_has_a_flow_of_its_own(file: Path) -> None:
+    rooms = [
+        module.split(".")[2] if module.count(".") > 1 else ""
+        for module in imported_modules(file.read_text(encoding="utf-8"), "heatcore.heat")
+        if module.startswith("heatcore.heat")
+    ]
+    allowed = HEAT[: HEAT.index(file.parent.name) + 1]
+    assert [room for room in rooms if room not in allowed] == []
+
+
+@pytest.mark.parametrize(
     ("file", "source"),
     [
-        ("heatcore/heat/beam.py", "import bpy"),
-        ("heatcore/heat/beam.py", "def f():\n    from mathutils import Vector"),
-        ("heatcore/heat/beam.py", "import importlib\nimportlib.import_module('bpy')"),
-        ("heatcore/heat/beam.py", "from heatcore.checks import check"),
-        ("heatcore/heat/beam.py", "from heatcore import checks"),
-        ("heatcore/heat/beam.py", "from ..checks import check"),
-        ("heatcore/heat/beam.py", "from .. import checks"),
-        ("heatcore/heat/beam.py", "import heatcore.evaluate"),
-        ("heatcore/heat/beam.py", "import scipy.spatial"),
-        ("heatcore/heat/beam.py", "import embreex"),
+        ("heatcore/heat/cast.py", "import bpy"),
+        ("heatcore/heat/cast.py", "def f():\n    from mathutils import Vector"),
+        ("heatcore/heat/cast.py", "import importlib\nimportlib.import_module('bpy')"),
+        ("heatcore/heat/cast.py", "from heatcore.checks import check"),
+        ("heatcore/heat/cast.py", "from heatcore import checks"),
+        ("heatcore/heat/cast.py", "from ..checks import check"),
+        ("heatcore/heat/cast.py", "from .. import checks"),
+        ("heatcore/heat/cast.py", "import heatcore.evaluate"),
+        ("heatcore/heat/cast.py", "import scipy.spatial"),
+        ("heatcore/heat/cast.py", "import embreex"),
         ("heatcore/cli.py", "import blender_addon"),
         ("heatcore/errors.py", "from heatcore.units import format_length"),
         ("heatcore/__init__.py", "from heatcore.evaluate import evaluate"),
@@ -123,9 +140,12 @@ def test_an_import_against_the_flow_is_found(file: str, source: str, runtime: se
 @pytest.mark.parametrize(
     ("file", "source"),
     [
-        ("heatcore/heat/beam.py", "from heatcore.mounting.mount import Mount\nimport numpy as np"),
-        ("heatcore/heat/beam.py", "from heatcore import __version__, geometry"),
-        ("heatcore/heat/beam.py", "from .people import Seat\nfrom ..geometry import frames"),
+        (
+            "heatcore/heat/cast.py",
+            "from heatcore.mounting.mount import Mount\nimport numpy as np",
+        ),
+        ("heatcore/heat/cast.py", "from heatcore import __version__, geometry"),
+        ("heatcore/heat/cast.py", "from .people import Seat\nfrom ..geometry import frames"),
         ("heatcore/geometry/rays.py", "from embreex import rtcore_scene"),
         ("heatcore/units/__init__.py", "from .reading import read\nfrom ..errors import UnitError"),
     ],

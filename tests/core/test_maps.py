@@ -9,9 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from heatcore.errors import InputError
-from heatcore.heat.beam import Rings
-from heatcore.heat.contours import LATTICE
-from heatcore.heat.maps import (
+from heatcore.heat.planes.contours import LATTICE, Rings
+from heatcore.heat.planes.maps import (
     Band,
     PlaneMap,
     bands,

@@ -12,11 +12,11 @@ from manifold3d import Manifold
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat import plane
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import PREVIEW, irradiance
-from heatcore.heat.maps import PlaneMap, bands, extremes, isolines, levels, warmed_share
-from heatcore.heat.plane import plane_map, shaded_by, updated, without
+from heatcore.heat.planes import making as plane
+from heatcore.heat.planes.making import plane_map, shaded_by, updated, without
+from heatcore.heat.planes.maps import PlaneMap, bands, extremes, isolines, levels, warmed_share
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import PREVIEW, irradiance
 from heatcore.scene.types import Pattern
 
 LAMBERT = Pattern(kind="uniform")

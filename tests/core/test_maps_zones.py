@@ -14,10 +14,10 @@ from heatcore.geometry.build import build
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Model
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import irradiance
-from heatcore.heat.maps import ZoneHeat
-from heatcore.heat.zones import zone_heats, zone_outline
+from heatcore.heat.planes.maps import ZoneHeat
+from heatcore.heat.planes.zones import zone_heats, zone_outline
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import irradiance
 from heatcore.scene.model import Furniture, Scene, Site, Target, Zone
 from heatcore.scene.space import Floor
 from heatcore.scene.types import Pattern

@@ -13,9 +13,9 @@ from heatcore.geometry.frames import Frame
 from heatcore.geometry.parts import Mesh, Model, Part, Place
 from heatcore.geometry.people import person_parts
 from heatcore.geometry.people.pose import pose_of
-from heatcore.heat.bodies import BODY_AREA, Bodies, projected_area_factor
-from heatcore.heat.body import Cause, Comfort
-from heatcore.heat.comfort import LONG_WAVE, absorptance, utci
+from heatcore.heat.people.bodies import BODY_AREA, Bodies, projected_area_factor
+from heatcore.heat.people.body import Cause, Comfort
+from heatcore.heat.people.comfort import LONG_WAVE, absorptance, utci
 from heatcore.scene.model import Climate, Target
 from heatcore.scene.types import Pattern
 from tests.core.people_site import (

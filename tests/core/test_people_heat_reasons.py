@@ -10,9 +10,9 @@ import pytest
 from heatcore.geometry.build import build
 from heatcore.geometry.parts import Kind
 from heatcore.geometry.people import person_parts
-from heatcore.heat.body import Cause, Comfort
-from heatcore.heat.people import body_heats
-from heatcore.heat.surroundings import surroundings
+from heatcore.heat.people.body import Cause, Comfort
+from heatcore.heat.people.warmth import body_heats
+from heatcore.heat.radiation.surroundings import surroundings
 from heatcore.scene import parse_scene
 from heatcore.scene.model import Target
 from heatcore.scene.types import Pattern

@@ -8,8 +8,8 @@ import pytest
 from heatcore.errors import InputError
 from heatcore.evaluate import Evaluation, evaluate
 from heatcore.geometry.compass import compass_way
-from heatcore.heat.body import Comfort
-from heatcore.heat.people import body_heats
+from heatcore.heat.people.body import Comfort
+from heatcore.heat.people.warmth import body_heats
 from heatcore.remedies import Advice, Kind, Remedy, remedies
 from heatcore.remedies.pasted import together, toml
 from heatcore.remedies.trials import RANK, Trials

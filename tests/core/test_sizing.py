@@ -12,8 +12,8 @@ from heatcore.errors import InputError
 from heatcore.evaluate import evaluate
 from heatcore.geometry.build import build
 from heatcore.heat import emitters_of, surroundings
-from heatcore.heat.body import Comfort
-from heatcore.heat.evening import Evening
+from heatcore.heat.people.body import Comfort
+from heatcore.heat.people.evening import Evening
 from heatcore.scene import parse_scene, write_scene
 from heatcore.scene.write import emit_thing, table_data
 from heatcore.sheets.sizing import heaters_toml, meaning, sizing_record, sizing_report

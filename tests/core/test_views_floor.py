@@ -11,8 +11,8 @@ import shapely
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.body import BodyHeat, Cause, Comfort, Reason
-from heatcore.heat.maps import extremes
+from heatcore.heat.people.body import BodyHeat, Cause, Comfort, Reason
+from heatcore.heat.planes.maps import extremes
 from heatcore.scene.model import Site, Target
 from heatcore.units import UnitSystem
 from heatcore.views import plan_views

@@ -7,7 +7,7 @@ import pytest
 from scipy import constants
 from scipy.integrate import quad
 
-from heatcore.heat.blackbody import (
+from heatcore.heat.radiation.blackbody import (
     C2,
     SIGMA,
     WIEN,

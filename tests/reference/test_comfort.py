@@ -7,9 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from heatcore.heat.blackbody import SIGMA, ZERO_CELSIUS, band_fraction
-from heatcore.heat.bodies import F_EFF_SEATED, F_EFF_STANDING, projected_area_factor
-from heatcore.heat.comfort import (
+from heatcore.heat.people.bodies import F_EFF_SEATED, F_EFF_STANDING, projected_area_factor
+from heatcore.heat.people.comfort import (
     LONG_WAVE,
     MOST_VAPOR,
     TO_10_M,
@@ -22,6 +21,7 @@ from heatcore.heat.comfort import (
     utci_notes,
     wind_at_10_m,
 )
+from heatcore.heat.radiation.blackbody import SIGMA, ZERO_CELSIUS, band_fraction
 
 
 def f_p(seated, altitude, azimuth):

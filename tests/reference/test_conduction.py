@@ -10,7 +10,7 @@ import scipy.integrate
 import scipy.optimize
 import scipy.special
 
-from heatcore.heat.conduction import (
+from heatcore.heat.floor.conduction import (
     Layer,
     Solid,
     erfcx,

@@ -11,9 +11,9 @@ import pytest
 from heatcore.checks.exposure import CEILING, EYE, HEAT_STRESS, eye_seconds, pain_seconds
 from heatcore.geometry.frames import Frame
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.exposure import EYE_BAND_UM, eye_irradiances
-from heatcore.heat.irradiance import FINAL, irradiances
+from heatcore.heat.people.exposure import EYE_BAND_UM, eye_irradiances
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import FINAL, irradiances
 from heatcore.scene.types import Pattern
 
 NOTHING = Obstacles(())

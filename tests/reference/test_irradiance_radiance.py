@@ -17,8 +17,8 @@ from heatcore.geometry.build import build
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import FINAL, irradiances
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import FINAL, irradiances
 from heatcore.mounting.mount import BODY_TRIANGLES
 from heatcore.scene import parse_scene
 from heatcore.scene.types import Pattern

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from heatcore.heat.radiant import (
+from heatcore.heat.people.radiant import (
     SEATED_WEIGHTS,
     STANDING_WEIGHTS,
     from_globe,

@@ -14,10 +14,10 @@ from scipy.integrate import dblquad
 
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import irradiance
-from heatcore.heat.pattern import solid_angle
-from heatcore.heat.unobstructed import view_factor
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import irradiance
+from heatcore.heat.radiation.pattern import solid_angle
+from heatcore.heat.radiation.unobstructed import view_factor
 from heatcore.scene.types import Pattern
 
 OPEN = Obstacles([])

@@ -9,8 +9,8 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats, Frame, locked
 from heatcore.geometry.rays import SKIN, hammersley
-from heatcore.heat.pattern import relative_intensity, solid_angle
-from heatcore.heat.unobstructed import unobstructed
+from heatcore.heat.radiation.pattern import relative_intensity, solid_angle
+from heatcore.heat.radiation.unobstructed import unobstructed
 from heatcore.mounting.mount import Mount
 from heatcore.scene.types import Pattern
 

@@ -13,9 +13,9 @@ from shapely.geometry.polygon import orient
 
 from heatcore.geometry.frames import Floats, Ints, locked
 from heatcore.geometry.rays import SKIN, Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import FINAL, Quality, irradiance
-from heatcore.heat.maps import PlaneMap
+from heatcore.heat.planes.maps import PlaneMap
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import FINAL, Quality, irradiance
 
 STEP = 0.1  # m between the points; lines and areas are interpolated between them
 MOST_POINTS = 60_000  # in the outline; a larger one is looked at more coarsely

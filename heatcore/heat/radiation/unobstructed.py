@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatcore.geometry.frames import Floats, Ints
-from heatcore.heat.pattern import gauss_legendre, over_tangents, panels
+from heatcore.heat.radiation.pattern import gauss_legendre, over_tangents, panels
 from heatcore.scene.types import Pattern
 
 AT_ONCE = 1 << 17  # nodes at once: what stays in the cache, and bounds the memory

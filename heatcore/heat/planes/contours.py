@@ -10,7 +10,9 @@ import shapely
 from shapely.geometry.polygon import orient
 
 from heatcore.geometry.frames import Floats, locked
-from heatcore.heat.beam import Rings
+
+# Rings of a plan polygon: the outer ring first (counter-clockwise), then its holes (clockwise).
+Rings = tuple[Floats, ...]
 
 LEAST_AREA = 1e-6  # m2; slivers between two outlines are no area
 # m; every area's corners lie on a lattice this fine. Without it, areas between lines that nearly

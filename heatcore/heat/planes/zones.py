@@ -11,10 +11,10 @@ from heatcore.errors import InputError, Mistake
 from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Kind, Model
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import FINAL, Quality
-from heatcore.heat.maps import ZoneHeat, extremes, warmed_share
-from heatcore.heat.plane import plane_map
+from heatcore.heat.planes.making import plane_map
+from heatcore.heat.planes.maps import ZoneHeat, extremes, warmed_share
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import FINAL, Quality
 from heatcore.scene.model import Furniture, Scene, Zone
 from heatcore.scene.plan import polygon_of, where
 

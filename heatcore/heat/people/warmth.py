@@ -8,13 +8,13 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model, Place
-from heatcore.heat.body import BodyHeat, Comfort
-from heatcore.heat.comfort import LONG_WAVE, radiant_temperature
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.evening import Evening
-from heatcore.heat.reasons import reasons
-from heatcore.heat.received import Received, receive
-from heatcore.heat.surroundings import Surroundings
+from heatcore.heat.people.body import BodyHeat, Comfort
+from heatcore.heat.people.comfort import LONG_WAVE, radiant_temperature
+from heatcore.heat.people.evening import Evening
+from heatcore.heat.people.reasons import reasons
+from heatcore.heat.people.received import Received, receive
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.surroundings import Surroundings
 from heatcore.scene.model import Climate, Target
 from heatcore.units import UnitSystem, format_temperature
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import sqrt
 
-from heatcore.heat.conduction import Layer, Solid
+from heatcore.heat.floor.conduction import Layer, Solid
 from heatcore.scene.space import Floor, FloorConstruction
 
 # F. P. Incropera et al., Fundamentals of Heat and Mass Transfer, Table A.3, at 300 K (from memory).

@@ -7,8 +7,8 @@ import numpy as np
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.pattern import BEAM_SHARE, half_angles
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.pattern import BEAM_SHARE, half_angles
 
 TURN = 8  # steps round each corner of the aperture
 EDGE = 0.1  # m between rays along the aperture's edges

@@ -10,11 +10,11 @@ import shapely
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.beam import Beam, FloorShare, Landing, Rings
-from heatcore.heat.contours import Contours, areas
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE
-from heatcore.heat.visibility import off_surface
+from heatcore.heat.beams.beam import Beam, FloorShare, Landing
+from heatcore.heat.planes.contours import Contours, Rings, areas
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.pattern import BEAM_SHARE, FIELD_SHARE
+from heatcore.heat.radiation.visibility import off_surface
 
 STEP = 0.08  # m between the points of the plane; outlines are interpolated between them
 LEAST_AREA = 1e-4  # m2; slivers are no landing

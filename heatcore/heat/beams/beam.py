@@ -6,11 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Mesh, Place
-
-# Rings of a plan polygon: the outer ring first (counter-clockwise), then its holes (clockwise).
-Rings = tuple[Floats, ...]
+from heatcore.heat.planes.contours import Rings
 
 
 class Lit(StrEnum):

@@ -9,11 +9,11 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Place
-from heatcore.heat.bodies import POINT_WEIGHTS, Bodies
-from heatcore.heat.comfort import absorptance, effective_radiant_field
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.irradiance import arrivals
-from heatcore.heat.surroundings import Surroundings
+from heatcore.heat.people.bodies import POINT_WEIGHTS, Bodies
+from heatcore.heat.people.comfort import absorptance, effective_radiant_field
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import arrivals
+from heatcore.heat.radiation.surroundings import Surroundings
 
 SAMPLES = 32  # points on each aperture
 

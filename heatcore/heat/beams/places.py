@@ -10,12 +10,12 @@ import numpy as np
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Model, Place
 from heatcore.geometry.rays import Flags
-from heatcore.heat.beam import Lit, PlaceLight
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.landing import SAMPLES, SEEN
-from heatcore.heat.pattern import BEAM_SHARE, FIELD_SHARE, half_angles
-from heatcore.heat.surroundings import Surroundings
-from heatcore.heat.visibility import off_surface
+from heatcore.heat.beams.beam import Lit, PlaceLight
+from heatcore.heat.beams.landing import SAMPLES, SEEN
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.pattern import BEAM_SHARE, FIELD_SHARE, half_angles
+from heatcore.heat.radiation.surroundings import Surroundings
+from heatcore.heat.radiation.visibility import off_surface
 
 AT_ONCE = 1024  # places: bounds the memory
 ORDER = (Lit.BEAM, Lit.EDGE, Lit.OUTSIDE)

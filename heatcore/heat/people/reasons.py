@@ -12,19 +12,19 @@ from numpy.typing import NDArray
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.parts import Place
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.bodies import POINT_WEIGHTS
-from heatcore.heat.body import Cause, Reason
-from heatcore.heat.comfort import (
+from heatcore.heat.people.bodies import POINT_WEIGHTS
+from heatcore.heat.people.body import Cause, Reason
+from heatcore.heat.people.comfort import (
     absorptance,
     effective_radiant_field,
     field_for,
     radiant_temperature,
 )
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.evening import Evening
-from heatcore.heat.irradiance import arrivals
-from heatcore.heat.pattern import BEAM_SHARE, half_angles
-from heatcore.heat.received import Received, Thing
+from heatcore.heat.people.evening import Evening
+from heatcore.heat.people.received import Received, Thing
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import arrivals
+from heatcore.heat.radiation.pattern import BEAM_SHARE, half_angles
 from heatcore.units import UnitSystem, format_irradiance, format_length, format_speed
 
 AIMED = 8  # points on the aperture of a heater that is thought of as aimed

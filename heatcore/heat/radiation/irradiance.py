@@ -11,9 +11,15 @@ from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, Ints, locked
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import SKIN, Obstacles
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.unobstructed import unobstructed
-from heatcore.heat.visibility import FINAL, PREVIEW, Quality, off_surface, visible_fraction
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.unobstructed import unobstructed
+from heatcore.heat.radiation.visibility import (
+    FINAL,
+    PREVIEW,
+    Quality,
+    off_surface,
+    visible_fraction,
+)
 
 __all__ = [
     "FINAL",

@@ -8,7 +8,7 @@ from functools import cached_property
 from numpy.typing import ArrayLike
 
 from heatcore.geometry.frames import Floats
-from heatcore.heat.comfort import (
+from heatcore.heat.people.comfort import (
     CALMEST,
     MOST_ABOVE_AIR,
     TO_10_M,

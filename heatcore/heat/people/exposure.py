@@ -13,14 +13,14 @@ from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Kind, Model, Part, Place
 from heatcore.geometry.rays import Obstacles
 from heatcore.geometry.soup import Soup
-from heatcore.heat.blackbody import ZERO_CELSIUS, band_share
-from heatcore.heat.comfort import radiant_temperature
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.evening import Evening
-from heatcore.heat.head import HeadHeat
-from heatcore.heat.irradiance import FINAL, PREVIEW, arrivals, irradiances
-from heatcore.heat.received import receive
-from heatcore.heat.surroundings import Surroundings
+from heatcore.heat.people.comfort import radiant_temperature
+from heatcore.heat.people.evening import Evening
+from heatcore.heat.people.head import HeadHeat
+from heatcore.heat.people.received import receive
+from heatcore.heat.radiation.blackbody import ZERO_CELSIUS, band_share
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.irradiance import FINAL, PREVIEW, arrivals, irradiances
+from heatcore.heat.radiation.surroundings import Surroundings
 from heatcore.scene.model import Climate, Target
 
 STANDING = Place("", "", locked([0.0, 0.0, 0.0]), 0.0, "standing", 0.0, occupied=True)

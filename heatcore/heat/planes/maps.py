@@ -13,9 +13,8 @@ from numpy.typing import NDArray
 
 from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, Ints, locked
-from heatcore.heat.beam import Rings
-from heatcore.heat.contours import Contours, areas, parted
-from heatcore.heat.emitter import Emitter
+from heatcore.heat.planes.contours import Contours, Rings, areas, parted
+from heatcore.heat.radiation.emitter import Emitter
 
 SERIES = (1.0, 2.0, 2.5, 5.0)  # round figures of each decade
 DECADES = (1.0, 2.0, 5.0)  # the same, for values that double

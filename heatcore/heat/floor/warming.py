@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 
 from heatcore.geometry.frames import locked
-from heatcore.heat.blackbody import SIGMA, ZERO_CELSIUS, exitance
-from heatcore.heat.comfort import radiant_temperature, utci, wind_at_10_m
-from heatcore.heat.conduction import layered
-from heatcore.heat.ground import ground
-from heatcore.heat.maps import PlaneMap
-from heatcore.heat.warm_up import WarmUp
+from heatcore.heat.floor.conduction import layered
+from heatcore.heat.floor.ground import ground
+from heatcore.heat.floor.warm_up import WarmUp
+from heatcore.heat.people.comfort import radiant_temperature, utci, wind_at_10_m
+from heatcore.heat.planes.maps import PlaneMap
+from heatcore.heat.radiation.blackbody import SIGMA, ZERO_CELSIUS, exitance
 from heatcore.scene.model import Climate
 from heatcore.scene.space import Floor
 

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import shapely
 
-from heatcore.heat.beam import Beam, Rings
-from heatcore.heat.contours import areas
-from heatcore.heat.landing import shape
+from heatcore.heat.beams.beam import Beam
+from heatcore.heat.beams.landing import shape
+from heatcore.heat.planes.contours import Rings, areas
 
 LEAST_AREA = 1e-4  # m2; slivers between two outlines are no band
 

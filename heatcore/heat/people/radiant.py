@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from heatcore.geometry.frames import Floats, locked
-from heatcore.heat.blackbody import SIGMA, ZERO_CELSIUS
+from heatcore.heat.radiation.blackbody import SIGMA, ZERO_CELSIUS
 
 # ISO 7726:1998, second-hand: weights of up and down, left and right, front and back, each pair
 # divided by twice their sum. They follow the areas that a body shows each way.

@@ -14,9 +14,9 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.rays import SKIN, Flags, Obstacles, Singles
-from heatcore.heat.aperture_samples import places
-from heatcore.heat.emitter import Emitter
-from heatcore.heat.pattern import over_tangents
+from heatcore.heat.radiation.aperture_samples import places
+from heatcore.heat.radiation.emitter import Emitter
+from heatcore.heat.radiation.pattern import over_tangents
 
 FAINT = 2e-5  # 1/m2; what would bring less than this, times the peak intensity, gets a single ray
 AT_ONCE = 4096  # points: bounds the memory

@@ -16,7 +16,7 @@ from numpy.typing import ArrayLike
 from thermofeel import calculate_utci
 
 from heatcore.geometry.frames import Floats
-from heatcore.heat.blackbody import SIGMA, ZERO_CELSIUS, band_fraction
+from heatcore.heat.radiation.blackbody import SIGMA, ZERO_CELSIUS, band_fraction
 
 SHORT_WAVE = 0.7
 """Absorptance of skin and clothing for short waves (ASHRAE 55 Appendix C's usual value)."""

@@ -1,0 +1,1 @@
+"""Beams as bodies of light: where they land, and who is in them."""

@@ -1,0 +1,1 @@
+"""How far a floor warms up, and how little that gives a person."""

@@ -1,0 +1,1 @@
+"""What a person gets: absorbed power, radiant temperature, UTCI, reasons, exposure."""

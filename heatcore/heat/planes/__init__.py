@@ -1,0 +1,1 @@
+"""Irradiance over level planes: maps, their lines and bands, zones."""

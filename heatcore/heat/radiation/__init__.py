@@ -1,0 +1,1 @@
+"""What radiates, and what of it arrives: emitters, patterns, visibility, irradiance."""
