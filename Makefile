@@ -23,7 +23,7 @@ help:
 	@echo 'make lint       ruff, then strict types against the stubs of Blender 4.5 and of 5.2'
 	@echo 'make format     let ruff lay out the code'
 	@echo 'make extension  build the extension for Linux, Windows and macOS into dist/'
-	@echo 'make bench      benchmarks (none yet)'
+	@echo 'make bench      time the irradiance against Radiance, Cycles, trimesh and raw Embree, some 6 minutes'
 	@echo 'make soak       long random tests (none yet)'
 	@echo 'make locks      renew the requirements*.lock files from pyproject.toml (needs uv)'
 	@echo 'make clean      remove environments, caches and all that was built'
@@ -62,8 +62,9 @@ format: lint-env
 extension: env
 	$(env)/bin/python .ci/extension.py
 
-bench:
-	@echo 'There are no benchmarks yet: nothing was timed.'
+# A target that is missed on a busy machine is printed as missed, and no failure.
+bench: env
+	$(env)/bin/python -m tests.bench
 
 soak:
 	@echo 'There are no long random tests yet: nothing was run.'

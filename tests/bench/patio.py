@@ -16,7 +16,7 @@ import numpy as np
 from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.emitter import Emitter
+from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting.mount import BODY_TRIANGLES
 from heatcore.scene.types import Pattern
 from tests.bench.shapes import block, box, cylinder, ellipsoid, joined, leaves, placed, ten_times
@@ -72,7 +72,7 @@ def patio(heaters: int = 6, step: float = STEP, finer: bool = False) -> Patio:
     rng = np.random.default_rng(SEED)
     solids = [*_space(), *_furniture(rng), *_planters(rng)]
     emitters = _emitters(heaters)
-    solids += [(emitter.name, _body(emitter)) for emitter in emitters]
+    solids += [(emitter.name, body(emitter)) for emitter in emitters]
     if finer:
         names, meshes = zip(*solids, strict=True)
         solids = list(zip(names, ten_times(meshes), strict=True))
@@ -203,7 +203,7 @@ def _emitters(count: int) -> tuple[Emitter, ...]:
     return tuple(out)
 
 
-def _body(emitter: Emitter) -> Mesh:
+def body(emitter: Emitter) -> Mesh:
     """The heater's body, from its emitting face up."""
     x, y = emitter.length / 2 + 0.05, emitter.width / 2 + 0.04
     plan = ((-x, -y), (x, -y), (x, y), (-x, y))

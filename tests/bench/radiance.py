@@ -18,7 +18,7 @@ import pyradiance
 
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Mesh
-from heatcore.heat.emitter import Emitter
+from heatcore.heat.radiation.emitter import Emitter
 from tests.bench.cpu import timed
 from tests.bench.patio import Patio
 

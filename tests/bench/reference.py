@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from heatcore.geometry.frames import Floats
-from heatcore.heat.irradiance import Quality, irradiances
+from heatcore.heat.radiation.irradiance import Quality, irradiances
 from tests.bench.patio import Patio
 
 UP = np.array([0.0, 0.0, 1.0])
@@ -26,9 +26,7 @@ class Error:
     @classmethod
     def of(cls, found: Floats, reference: Floats, highest: float | None = None) -> Error:
         off = np.abs(found - reference) / (reference.max() if highest is None else highest)
-        return cls(
-            float(np.sqrt(np.mean(off**2))), float(np.percentile(off, 95)), float(off.max())
-        )
+        return cls(float(np.sqrt(np.mean(off**2))), float(np.percentile(off, 95)), float(off.max()))
 
     def __str__(self) -> str:
         return f"RMS {self.rms:.2%}, 95th percentile {self.p95:.2%}, worst {self.most:.2%}"

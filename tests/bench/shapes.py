@@ -30,7 +30,7 @@ def block(middle: Sequence[float], size: Sequence[float]) -> Mesh:
 def cylinder(foot: Sequence[float], radius: float, height: float, sides: int = 24) -> Mesh:
     turn = 2 * np.pi * np.arange(sides) / sides
     ring = np.column_stack([radius * np.cos(turn), radius * np.sin(turn), np.zeros(sides)])
-    vertices = np.concatenate([ring, ring + [0, 0, height], [(0, 0, 0), (0, 0, height)]])
+    vertices = np.concatenate([ring, ring + np.array((0, 0, height)), [(0, 0, 0), (0, 0, height)]])
     i, j = np.arange(sides), (np.arange(sides) + 1) % sides
     low, high = np.full(sides, 2 * sides), np.full(sides, 2 * sides + 1)
     triangles = np.concatenate(
@@ -110,11 +110,11 @@ def split(mesh: Mesh, pieces: int) -> Mesh:
     steps = [(i, j) for i in range(n + 1) for j in range(n + 1 - i)]
     number = {step: k for k, step in enumerate(steps)}
     shares = np.array([(1 - (i + j) / n, i / n, j / n) for i, j in steps])
-    upright = [
-        (number[i, j], number[i + 1, j], number[i, j + 1]) for i, j in steps if i + j < n
-    ]
+    upright = [(number[i, j], number[i + 1, j], number[i, j + 1]) for i, j in steps if i + j < n]
     turned = [
-        (number[i + 1, j], number[i + 1, j + 1], number[i, j + 1]) for i, j in steps if i + j < n - 1
+        (number[i + 1, j], number[i + 1, j + 1], number[i, j + 1])
+        for i, j in steps
+        if i + j < n - 1
     ]
     pattern = np.array(upright + turned)
     vertices = np.einsum("kc,mci->mki", shares, mesh.corners).reshape(-1, 3)

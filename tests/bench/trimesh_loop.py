@@ -11,7 +11,7 @@ from trimesh.ray.ray_pyembree import RayMeshIntersector
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.rays import SKIN, hammersley
-from heatcore.heat.emitter import Emitter
+from heatcore.heat.radiation.emitter import Emitter
 from tests.bench.patio import Patio
 from tests.bench.shapes import joined
 
