@@ -118,6 +118,14 @@ class _Sizer:
         return Anywhere(self.room.spots, self.evening)
 
     @cached_property
+    def seats(self) -> Seats:
+        return Seats(self.model.places, self.evening)
+
+    @cached_property
+    def seat_gives(self) -> Floats:
+        return self.seats.shares(self._emitters(self.found.mounts), self.around)
+
+    @cached_property
     def around(self) -> Surroundings:
         return surroundings((), self.model)
 
@@ -144,8 +152,9 @@ class _Sizer:
         return Answer(way, electrical(fed, self.scene.site.supply), layout)
 
     def _seats(self, found: Candidates) -> Layout:
-        places = self.model.places
-        layout, reached, most = self._propose(Seats(places, self.evening), found, "N")
+        places, gives = self.model.places, self.seat_gives
+        layout, reached = self._propose(self.seats, gives, found, "N")
+        most = gives.sum(axis=1)
         left = (
             Left(place.name, float(share))
             for place, got, share in zip(places, reached, most, strict=True)
@@ -154,16 +163,24 @@ class _Sizer:
         return replace(layout, left=tuple(left)) if self.evening.needed_gain > 0.0 else layout
 
     def _floor(self, found: Candidates) -> Layout:
-        everyone = Together((Seats(self.model.places, self.evening), self.anywhere))
-        layout, _, _ = self._propose(everyone, found, "F")
+        spots = self.anywhere.shares(self._emitters(found.mounts), self.around, COARSE)
+        everyone = Together((self.seats, self.anywhere))
+        gives = np.concatenate([self.seat_gives, spots])
+        layout, _ = self._propose(everyone, gives, found, "F")
         return layout
 
     def _propose(
-        self, demand: Demand, found: Candidates, letter: str
-    ) -> tuple[Layout, Floats, Floats]:
-        """The fewest heaters for a demand; what they give each row, and what all at once would."""
-        gives = demand.shares(self._emitters(found.mounts), self.around, COARSE)
-        most = gives.sum(axis=1)
+        self, demand: Demand, gives: Floats, found: Candidates, letter: str
+    ) -> tuple[Layout, Floats]:
+        """The fewest heaters for a demand, and what they give each row.
+
+        Parameters
+        ----------
+        demand : who is to be warm
+        gives : what each position gives each row, nothing else hanging
+        found : the positions
+        letter : that the heaters' names begin with
+        """
         for _ in range(ROUNDS):
             chosen = cover(gives, self.apart)
             mounts = named(tuple(found.mounts[i] for i in chosen.chosen), self.scene, letter)
@@ -175,7 +192,7 @@ class _Sizer:
             # The heaters' own bodies are in the way too: whom they shade needs more.
             gives = gives.copy()
             gives[short] *= (0.999 * reached / chosen.reached)[short, None]
-        return self._layout(mounts, fewest=chosen.fewest), reached, most
+        return self._layout(mounts, fewest=chosen.fewest), reached
 
     def _layout(self, mounts: tuple[Mount, ...], *, fewest: bool = False) -> Layout:
         site, emitters = self.scene.site, self._emitters(mounts)
