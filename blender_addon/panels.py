@@ -26,7 +26,7 @@ COMFORTS = {
     Comfort.BORDERLINE.value: "ERROR",
     Comfort.COLD.value: "FREEZE",
 }
-LINE_LENGTH = 44  # characters that a tab of the usual width shows
+LINE_LENGTH = 40  # characters that a tab of the usual width shows
 CAUTION = (
     "Planning advice, not a certificate:",
     "the maker's instructions, the listing and",

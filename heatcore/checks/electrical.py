@@ -43,6 +43,7 @@ class Load:
     fuel : electric or gas
     voltage : of its supply [V]
     rated_voltage : the one it is made for [V]
+    rated_w : input at that voltage [W]
     full_w : input at full output, at the supply's voltage [W]
     input_w : the same at the output that is set [W]
     """
@@ -52,6 +53,7 @@ class Load:
     fuel: Fuel
     voltage: float
     rated_voltage: float
+    rated_w: float
     full_w: float
     input_w: float
 
@@ -136,7 +138,7 @@ class Electrical:
         for load in self.loads:
             off = load.voltage / load.rated_voltage - 1.0
             if load.fuel == "electric" and abs(off) > _NOISE:
-                change = power_at(1.0, load.rated_voltage, load.voltage)
+                change = load.full_w / load.rated_w
                 notes.append(
                     f"made for {load.rated_voltage:g} V, an electric heater takes {change:.0%} of "
                     f"its rated input on {load.voltage:g} V"
@@ -182,21 +184,6 @@ def electrical(heaters: Sequence[tuple[Heater, HeaterType]], supply: Supply) -> 
     return Electrical(loads, circuits, supply)
 
 
-def power_at(rated_w: float, rated_v: float, voltage_v: float) -> float:
-    """Power of a resistive heater on another voltage than its own [W]: it goes as the square."""
-    return rated_w * (voltage_v / rated_v) ** 2
-
-
-def fed_power(kind: HeaterType, supply: Supply) -> float:
-    """Input of a heater at full output, at the supply's voltage [W].
-
-    Electric heaters are resistive; a gas heater's input does not depend on the voltage.
-    """
-    if kind.fuel == "gas" or supply.voltage is None:
-        return kind.input_power
-    return power_at(kind.input_power, kind.voltage, supply.voltage)
-
-
 def current(power_w: float, voltage_v: float) -> float:
     """Current of a resistive load on a single phase [A]."""
     return power_w / voltage_v
@@ -230,13 +217,14 @@ def next_rating(design_a: float, practice: Practice) -> float | None:
 def _load(heater: Heater, kind: HeaterType, supply: Supply) -> Load:
     electric = kind.fuel == "electric"
     voltage = supply.voltage if electric and supply.voltage is not None else kind.voltage
-    full = fed_power(kind, supply)
+    full = kind.input_at(supply.voltage)
     return Load(
         heater=heater.name,
         circuit=heater.circuit or heater.name,
         fuel=kind.fuel,
         voltage=voltage,
         rated_voltage=kind.voltage,
+        rated_w=kind.input_power,
         full_w=full,
         input_w=full * heater.output,
     )

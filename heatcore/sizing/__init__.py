@@ -8,12 +8,12 @@ from functools import cached_property
 
 import numpy as np
 
-from heatcore.checks.electrical import electrical, fed_power
+from heatcore.checks.electrical import electrical
 from heatcore.errors import InputError
 from heatcore.geometry.build import build
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model
-from heatcore.heat import surroundings
+from heatcore.heat import emitters_of, surroundings
 from heatcore.heat.people.evening import Evening
 from heatcore.heat.people.exposure import head_heats
 from heatcore.heat.people.warmth import body_heats
@@ -123,7 +123,9 @@ class _Sizer:
 
     @cached_property
     def seat_gives(self) -> Floats:
-        return self.seats.shares(self._emitters(self.found.mounts), self.around)
+        return self.seats.shares(
+            emitters_of(self.found.mounts, self.scene.site.supply.voltage), self.around
+        )
 
     @cached_property
     def around(self) -> Surroundings:
@@ -163,7 +165,9 @@ class _Sizer:
         return replace(layout, left=tuple(left)) if self.evening.needed_gain > 0.0 else layout
 
     def _floor(self, found: Candidates) -> Layout:
-        spots = self.anywhere.shares(self._emitters(found.mounts), self.around, COARSE)
+        spots = self.anywhere.shares(
+            emitters_of(found.mounts, self.scene.site.supply.voltage), self.around, COARSE
+        )
         everyone = Together((self.seats, self.anywhere))
         gives = np.concatenate([self.seat_gives, spots])
         layout, _ = self._propose(everyone, gives, found, "F")
@@ -185,7 +189,9 @@ class _Sizer:
             chosen = cover(gives, self.apart)
             mounts = named(tuple(found.mounts[i] for i in chosen.chosen), self.scene, letter)
             around = self.around.hung_anew(mounts)
-            reached = demand.shares(self._emitters(mounts), around).sum(axis=1)
+            reached = demand.shares(
+                emitters_of(mounts, self.scene.site.supply.voltage), around
+            ).sum(axis=1)
             short = chosen.served & (reached < ENOUGH)
             if not short.any():
                 break
@@ -195,7 +201,7 @@ class _Sizer:
         return self._layout(mounts, fewest=chosen.fewest), reached
 
     def _layout(self, mounts: tuple[Mount, ...], *, fewest: bool = False) -> Layout:
-        site, emitters = self.scene.site, self._emitters(mounts)
+        site, emitters = self.scene.site, emitters_of(mounts, self.scene.site.supply.voltage)
         around = self.around.hung_anew(mounts)
         if self.evening.needed_gain <= 0.0:
             floor, coldest = 1.0, None
@@ -212,13 +218,3 @@ class _Sizer:
             head_w_m2=max((head.total_w_m2 for head in heads), default=0.0),
             fewest=fewest,
         )
-
-    def _emitters(self, mounts: tuple[Mount, ...]) -> list[Emitter]:
-        return [_fed(mount, self.scene.site.supply) for mount in mounts]
-
-
-def _fed(mount: Mount, supply: Supply) -> Emitter:
-    """What radiates from a heater at the supply's voltage."""
-    emitter, kind = Emitter.of(mount), mount.type
-    share = fed_power(kind, supply) / kind.input_power
-    return replace(emitter, radiant_power_w=emitter.radiant_power_w * share)

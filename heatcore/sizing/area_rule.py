@@ -15,7 +15,6 @@ from math import ceil, inf
 
 import numpy as np
 
-from heatcore.checks.electrical import fed_power
 from heatcore.geometry.frames import Floats
 from heatcore.scene.model import Scene
 from heatcore.scene.plan import polygon_of
@@ -66,7 +65,7 @@ def area_rule(scene: Scene, heater: HeaterType) -> AreaRule:
     scale = max(share, LEAST_SHARE)
     floor = polygon_of(scene.floor.outline, "floor.outline").area
     power = floor / UNIT_FLOOR * UNIT_W * scale
-    one = fed_power(heater, scene.site.supply)
+    one = heater.input_at(scene.site.supply.voltage)
     return AreaRule(floor, share, given is None, scale, power, power / one)
 
 

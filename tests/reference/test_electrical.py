@@ -1,5 +1,6 @@
 """Currents, ratings and energy against the code's tables and worked examples."""
 
+from dataclasses import replace
 from math import inf
 
 import pytest
@@ -11,9 +12,9 @@ from heatcore.checks.electrical import (
     current,
     design_current,
     next_rating,
-    power_at,
     three_phase_current,
 )
+from heatcore.scene.library import shipped
 from heatcore.scene.model import Supply
 from heatcore.units import parse_power
 
@@ -74,13 +75,18 @@ def test_three_phases(watts, volts, amps, design, rating):
     assert next_rating(design_current(drawn, "north_american"), "north_american") == rating
 
 
+def at(rated_w: float, rated_v: float, voltage: float) -> float:
+    kind = replace(shipped().heaters["long linear"], input_power=rated_w, voltage=rated_v)
+    return kind.input_at(voltage)
+
+
 def test_another_voltage_than_its_own():
     # P ~ V^2 for a resistance; then the current from what is left of the power.
-    power = power_at(6000.0, 240.0, 208.0)
+    power = at(6000.0, 240.0, 208.0)
     assert power == pytest.approx(4506.67, abs=5e-3)
     assert power / 6000.0 == pytest.approx(0.751111, abs=5e-7)
     assert current(power, 208.0) == pytest.approx(21.667, abs=5e-4)
-    assert power_at(3000.0, 230.0, 240.0) == pytest.approx(3266.54, abs=5e-3)
+    assert at(3000.0, 230.0, 240.0) == pytest.approx(3266.54, abs=5e-3)
 
 
 def test_iec_practice_adds_nothing():
@@ -95,7 +101,9 @@ def test_iec_practice_adds_nothing():
 
 def test_an_evening_of_four_heaters():
     # 4 x 3 kW x 3 h x 0.17 = 6.12: arithmetic.
-    loads = tuple(Load(str(n), str(n), "electric", 240.0, 240.0, 3000.0, 3000.0) for n in range(4))
+    loads = tuple(
+        Load(str(n), str(n), "electric", 240.0, 240.0, 3000.0, 3000.0, 3000.0) for n in range(4)
+    )
     supply = Supply(electricity_price=0.17, evening=3 * 3600.0)
     fed = Electrical(loads, (), supply)
     assert fed.energy_kwh("electric") == pytest.approx(36.0)
@@ -106,7 +114,7 @@ def test_an_evening_of_gas():
     # 40,000 Btu/h for 3 h are 1.200 therms of 100,000 Btu, 1 kWh being 3412.14 Btu (EIA, Energy
     # conversion factors), so 35.17 kWh; or 1.3122 gallons of propane of 91,452 Btu.
     watts = parse_power("40 kBtu/h")
-    load = Load("G", "G", "gas", 120.0, 120.0, watts, watts)
+    load = Load("G", "G", "gas", 120.0, 120.0, watts, watts, watts)
     fed = Electrical((load,), (), Supply(evening=3 * 3600.0))
     assert fed.energy_kwh("gas") * 3412.14 / 100_000 == pytest.approx(1.2, rel=1e-5)
     assert fed.energy_kwh("gas") * 3412.14 / 91_452 == pytest.approx(1.3122, abs=5e-5)
