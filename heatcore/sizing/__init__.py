@@ -17,13 +17,12 @@ from heatcore.heat import emitters_of, surroundings
 from heatcore.heat.people.evening import Evening
 from heatcore.heat.people.exposure import head_heats
 from heatcore.heat.people.warmth import body_heats
-from heatcore.heat.radiation.emitter import Emitter
 from heatcore.heat.radiation.surroundings import Surroundings
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene import shipped
 from heatcore.scene.document import Guesses, listed, quoted
-from heatcore.scene.model import Heater, Scene, Supply
+from heatcore.scene.model import Heater, Scene
 from heatcore.scene.types import HeaterType
 from heatcore.sizing.area_rule import AreaRule, area_rule
 from heatcore.sizing.candidates import MOST, Candidates, candidates, named, too_near
