@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from textwrap import wrap
 from typing import Any
 
@@ -34,46 +35,48 @@ CAUTION = (
 )
 
 
-class FindingsList(bpy.types.UIList):
+class Rows:
+    """A list whose rows are a text each, after an icon that tells the verdict.
+
+    Attributes
+    ----------
+    verdict : attribute of a row that holds its verdict
+    icons : for each verdict
+    """
+
+    verdict: str
+    icons: Mapping[str, str]
+
+    def draw_item(
+        self,
+        context: bpy.types.Context,
+        layout: Any,
+        data: Any,
+        item: Any,
+        icon: int,
+        active_data: Any,
+        active_property: str,
+        index: int,
+        flt_flag: int,
+    ) -> None:
+        """Draw one row."""
+        layout.label(text=item.text, icon=self.icons.get(getattr(item, self.verdict), "DOT"))
+
+
+class FindingsList(Rows, bpy.types.UIList):
     """The findings, a line each."""
 
     bl_idname = f"{ID.upper()}_UL_findings"
-
-    def draw_item(
-        self,
-        context: bpy.types.Context,
-        layout: Any,
-        data: Any,
-        item: Any,
-        icon: int,
-        active_data: Any,
-        active_property: str,
-        index: int,
-        flt_flag: int,
-    ) -> None:
-        """Draw one finding."""
-        layout.label(text=item.text, icon=ICONS.get(item.verdict, "DOT"))
+    verdict = "verdict"
+    icons = ICONS
 
 
-class SeatsList(bpy.types.UIList):
+class SeatsList(Rows, bpy.types.UIList):
     """How each person fares, a line each."""
 
     bl_idname = f"{ID.upper()}_UL_seats"
-
-    def draw_item(
-        self,
-        context: bpy.types.Context,
-        layout: Any,
-        data: Any,
-        item: Any,
-        icon: int,
-        active_data: Any,
-        active_property: str,
-        index: int,
-        flt_flag: int,
-    ) -> None:
-        """Draw one person's verdict."""
-        layout.label(text=item.text, icon=COMFORTS.get(item.comfort, "DOT"))
+    verdict = "comfort"
+    icons = COMFORTS
 
 
 class SceneTab(bpy.types.Panel):
