@@ -15,6 +15,7 @@ from heatcore.heat.radiation.emitter import Emitter
 from heatcore.heat.radiation.unobstructed import unobstructed
 from heatcore.heat.radiation.visibility import (
     FINAL,
+    LIVE,
     PREVIEW,
     Quality,
     off_surface,
@@ -23,6 +24,7 @@ from heatcore.heat.radiation.visibility import (
 
 __all__ = [
     "FINAL",
+    "LIVE",
     "PREVIEW",
     "Arrivals",
     "Quality",

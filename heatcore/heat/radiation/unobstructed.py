@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from heatcore.geometry.frames import Floats, Ints
-from heatcore.heat.radiation.pattern import gauss_legendre, over_tangents, panels
+from heatcore.heat.radiation.pattern import Singles, gauss_legendre, over_tangents, panels
 from heatcore.scene.types import Pattern
 
 AT_ONCE = 1 << 17  # nodes at once: what stays in the cache, and bounds the memory
@@ -233,3 +233,27 @@ def _parts(index: Ints, size: int) -> Iterator[Ints]:
     """Split indices so that each part, times `size`, is at most `AT_ONCE`."""
     step = max(1, AT_ONCE // size)
     return (index[at : at + step] for at in range(0, len(index), step))
+
+
+def kernel(pattern: Pattern, x: Singles, y: Singles, local: Singles, facing: Singles) -> Singles:
+    """What places of a rectangle bring to points, per watt and steradian of its whole peak.
+
+    Relative intensity x cos / d**2: its mean over the rectangle is what `unobstructed` finds.
+
+    Parameters
+    ----------
+    pattern : of the emitter
+    x, y : (p, 1), or (p, k) where each point has its own places, in the emitter's frame [m]
+    local : (k, 3) points, in its frame [m]
+    facing : (k, 3) unit normals of the receiving surfaces, in its frame
+
+    Returns
+    -------
+    (p, k) [1/m2 sr]
+    """
+    right, ahead = local[:, 0] - x, local[:, 1] - y
+    depth = np.maximum(-local[:, 2], np.float32(1e-9))
+    d2 = right * right + ahead * ahead + depth * depth
+    height = facing[:, 2] * depth - facing[:, 0] * right - facing[:, 1] * ahead
+    share = over_tangents(pattern, right / depth, ahead / depth)
+    return np.asarray(share * np.maximum(height, np.float32(0.0)) / (d2 * np.sqrt(d2)))

@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Ints
-from heatcore.geometry.rays import SKIN, Flags, Obstacles, Singles
+from heatcore.geometry.rays import SKIN, Flags, Obstacles
 from heatcore.heat.radiation.aperture_samples import places
 from heatcore.heat.radiation.emitter import Emitter
-from heatcore.heat.radiation.pattern import over_tangents
+from heatcore.heat.radiation.interleaved import shared_fraction
+from heatcore.heat.radiation.unobstructed import kernel
 
 FAINT = 2e-5  # 1/m2; what would bring less than this, times the peak intensity, gets a single ray
 AT_ONCE = 4096  # points: bounds the memory
@@ -36,12 +37,16 @@ class Quality:
         and where they all agree that is believed; a power of 2, at most a quarter of `first`
     thrift : on a grid, where nobody reads a single point, `most` is this many times less; a power
         of 2
+    blend : on a grid, neighbors share what they see (see `shared_fraction`) but where it changes by
+        more than this, as a share of the grid's highest irradiance; 0 for never. Where they share,
+        taking an obstacle away may lower a value, by about as much as it is off anyhow
     """
 
     first: int
     most: int
     scan: int = 2
     thrift: int = 1
+    blend: float = 0.0
 
     def __post_init__(self) -> None:
         for count in (self.first, self.most, self.scan, self.thrift):
@@ -56,6 +61,7 @@ class Quality:
         return replace(self, most=max(self.first, self.most // self.thrift))
 
 
+LIVE = Quality(8, 32, blend=0.025)
 PREVIEW = Quality(8, 64)
 FINAL = Quality(64, 4096, scan=4, thrift=4)
 
@@ -87,6 +93,11 @@ def visible_fraction(
     -------
     (n,) from 0 to 1; 0 where `free` is 0
     """
+    if grid is not None and quality.blend > 0.0:
+        off = off_surface(emitter, points)
+        return shared_fraction(
+            emitter, off, normals, free, obstacles, grid, quality.scan, quality.most, quality.blend
+        )
     out = np.zeros(len(points))
     faint = free < FAINT * emitter.peak_w_sr
     live = np.flatnonzero(~faint)
@@ -238,24 +249,9 @@ class _Look:
         step = max(1, WEIGHTS // len(seen))
         for at in range(0, len(which), step):
             some, looks = which[at : at + step], seen[:, at : at + step]
-            weight = _weights(
-                self.emitter, self.plan[: len(seen)], self.local[some], self.facing[some]
-            )
+            x, y = self.plan[: len(seen)].T.astype(np.float32)[..., None]
+            weight = kernel(self.emitter.pattern, x, y, self.local[some], self.facing[some])
             whole, plain = weight.sum(axis=0), looks.mean(axis=0)
             share = np.einsum("pk,pk->k", weight, looks)
             out[at : at + step] = np.divide(share, whole, out=plain, where=whole > 0.0)
         return out
-
-
-def _weights(emitter: Emitter, plan: Floats, local: Singles, facing: Singles) -> Singles:
-    """What each place of the aperture (p, 2) brings to each point, (p, k), on any scale.
-
-    Intensity x cos / d**2.
-    """
-    at = plan.astype(np.float32)
-    right, ahead = local[:, 0] - at[:, 0, None], local[:, 1] - at[:, 1, None]
-    depth = np.maximum(-local[:, 2], np.float32(1e-9))
-    d2 = right * right + ahead * ahead + depth * depth
-    height = facing[:, 2] * depth - facing[:, 0] * right - facing[:, 1] * ahead
-    share = over_tangents(emitter.pattern, right / depth, ahead / depth)
-    return np.asarray(share * np.maximum(height, np.float32(0.0)) / (d2 * np.sqrt(d2)))
