@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from heatcore.heat.radiation.irradiance import FINAL, PREVIEW
+from heatcore.heat.radiation.irradiance import FINAL, LIVE
 from tests.bench.cpu import timed
 from tests.bench.dragging import dragged
 from tests.bench.equal_error import cycles, maps, radiance, row, trimesh, words
@@ -58,7 +58,7 @@ def main() -> None:
             report.rows.append(row(usual, obstacles, tried, theirs, error))
             say(" ".join(report.rows[-1].cells))
     report.rows.append(share(usual, obstacles, FINAL, "final map"))
-    report.rows.append(share(usual, obstacles, PREVIEW, "preview"))
+    report.rows.append(share(usual, obstacles, LIVE, "live"))
     report.rows += dragged(usual)
     report.rows += grown(usual, obstacles)
     sys.stdout.write(report.table() + "\n")

@@ -11,7 +11,7 @@ from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.geometry.rays import Obstacles
 from heatcore.heat.planes.making import plane_map, updated
 from heatcore.heat.radiation.emitter import Emitter
-from heatcore.heat.radiation.irradiance import PREVIEW, Quality
+from heatcore.heat.radiation.irradiance import LIVE, Quality
 from tests.bench.cpu import timed
 from tests.bench.patio import LENGTH, LEVELS, WIDTH, Patio, body
 from tests.bench.reference import Error
@@ -28,15 +28,13 @@ def dragged(patio: Patio) -> list[Row]:
     space = Obstacles([one for one in patio.solids if one[0] != first.name])
     outline = np.array([(-1, -1), (1, -1), (1, 1), (-1, 1)]) * [LENGTH / 2, WIDTH / 2]
     around = _around(space, first)
-    fields = [
-        plane_map(patio.emitters, outline, level, around, quality=PREVIEW) for level in LEVELS
-    ]
+    fields = [plane_map(patio.emitters, outline, level, around, quality=LIVE) for level in LEVELS]
     highest = max(float(field.total.max()) for field in fields)
     seconds, errors = [], []
     for number, emitter in enumerate(_path(first)):
         spent, fields = timed(
             lambda fields=fields, emitter=emitter: [
-                updated(field, emitter, _around(space, emitter), PREVIEW) for field in fields
+                updated(field, emitter, _around(space, emitter), LIVE) for field in fields
             ]
         )
         seconds.append(spent)

@@ -10,7 +10,7 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.rays import Obstacles
-from heatcore.heat.radiation.irradiance import FINAL, PREVIEW, Quality, irradiances
+from heatcore.heat.radiation.irradiance import FINAL, LIVE, PREVIEW, Quality, irradiances
 from tests.bench.cpu import timed, typical
 from tests.bench.cycles_direct import bakes
 from tests.bench.patio import Patio
@@ -19,8 +19,21 @@ from tests.bench.reference import UP, Error
 from tests.bench.report import Row
 from tests.bench.trimesh_loop import Loop
 
-# Cheapest first, about; the cheapest that reaches the other's error is taken.
-QUALITIES = (PREVIEW, FINAL)
+# The cheapest that reaches the other's error is taken.
+QUALITIES = (
+    LIVE,
+    Quality(8, 32, blend=0.015),
+    Quality(8, 32, blend=0.005),
+    Quality(8, 64, blend=0.01),
+    Quality(16, 128, scan=4, blend=0.01),
+    Quality(16, 128, scan=4, blend=0.005),
+    Quality(32, 256, scan=8, blend=0.01),
+    Quality(32, 256, scan=8, blend=0.005),
+    PREVIEW,
+    Quality(16, 128, scan=4),
+    Quality(32, 256, scan=4),
+    FINAL,
+)
 # Radiance at its thriftiest: -ds for a whole aperture, or for one in four pieces, where the 64
 # parts that rtrace makes of a source are too few. Its jitter (-dj) only adds noise here.
 COARSE = (1, (0.05, 0.04, 0.035, 0.03))

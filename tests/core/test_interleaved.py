@@ -45,9 +45,9 @@ def test_a_sharp_edge_stays_where_it_is():
     free = irradiance(heater(), POINTS, UP, OPEN)
     found = irradiance(heater(), POINTS, UP, board, LIVE, GRID)
     under = (POINTS[:, 0] > -1.9) & (POINTS[:, 0] < -0.1)
-    beside = (POINTS[:, 0] > 0.1) | (POINTS[:, 0] < -2.1)
+    beside = (POINTS[:, 0] > 0.1) | (POINTS[:, 0] < -2.2)
     assert np.all(found[under] <= 0.005 * free.max())
-    assert found[beside] == pytest.approx(free[beside], rel=0.02, abs=0.02 * free.max())
+    assert found[beside] == pytest.approx(free[beside], rel=0.02, abs=0.005 * free.max())
 
 
 @pytest.mark.parametrize("grid", [(1, 60), (60, 1), (2, 30), (30, 2)])
