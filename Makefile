@@ -42,8 +42,9 @@ lint-env:
 demo: env
 	$(env)/bin/heatcore stills scenes/lodge_porch.toml --out out/lodge_porch || [ $$? = 1 ]
 
+# Each worker has its own process, and with it its own Blender.
 test: env
-	$(env)/bin/python -m pytest
+	$(env)/bin/python -m pytest --numprocesses=auto --maxprocesses=4 --dist=loadfile
 
 lint: ruff types
 
