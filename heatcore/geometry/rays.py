@@ -78,15 +78,15 @@ class Targets:
     low: Floats
     high: Floats
 
-    def one(self, number: int) -> Targets:
-        """A single one of them; the box stays."""
-        point = tuple(points[number : number + 1] for points in self.points)
-        return Targets(1, point, self.low, self.high)
-
     def some(self, which: Ints) -> Targets:
         """The chosen ones (k,) of them; the box stays."""
         chosen = tuple(points[which] for points in self.points)
         return Targets(len(which), chosen, self.low, self.high)
+
+    def part(self, which: slice) -> Targets:
+        """Those in a row; the box stays."""
+        chosen = tuple(points[which] for points in self.points)
+        return Targets(len(range(*which.indices(self.count))), chosen, self.low, self.high)
 
 
 class Obstacles:
@@ -170,6 +170,19 @@ class Obstacles:
                 origins = np.broadcast_to(start, end.shape)
                 met = layer.scene.run(origins, end - start, dists=1.0, query="OCCLUDED")
                 out |= met >= 0
+        return out
+
+    def hidden_across(self, starts: Targets, ends: Targets) -> Flags:
+        """Whether something stands between each start and each end, (starts, ends)."""
+        shape = (starts.count, ends.count)
+        out = np.zeros(shape, dtype=bool)
+        low, high = np.minimum(starts.low, ends.low), np.maximum(starts.high, ends.high)
+        for layer, start, end in zip(self._layers, starts.points, ends.points, strict=True):
+            if out.size and not layer.apart(low, high):
+                ways = (end - start[:, None]).reshape(-1, 3)
+                origins = np.repeat(start, ends.count, axis=0)
+                met = layer.scene.run(origins, ways, dists=1.0, query="OCCLUDED")
+                out |= met.reshape(shape) >= 0
         return out
 
     def met(self, origin: Floats, targets: Targets) -> Ints:

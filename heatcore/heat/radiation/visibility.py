@@ -21,6 +21,7 @@ from heatcore.heat.radiation.unobstructed import kernel
 
 FAINT = 2e-5  # 1/m2; what would bring less than this, times the peak intensity, gets a single ray
 AT_ONCE = 4096  # points: bounds the memory
+RAYS = 1 << 15  # at once: what stays in the cache
 WEIGHTS = 1 << 17  # weights at once: what stays in the cache
 
 
@@ -234,14 +235,15 @@ class _Look:
         return seen
 
     def _see(self, which: Ints, numbers: range) -> Flags:
-        """What points `which` (k,) see of places, (p, k): one batch of rays from each place."""
+        """What points `which` (k,) see of places, (p, k): rays in batches from place after place."""
         targets = self.targets.some(which)
-        seen = np.empty((len(numbers), len(which)), dtype=bool)
-        for row, number in zip(seen, numbers, strict=True):
-            np.logical_not(
-                self.obstacles.hidden_between(self.sources.one(number), targets), out=row
-            )
-        return seen
+        hidden = np.empty((len(numbers), len(which)), dtype=bool)
+        together = max(1, RAYS // max(1, len(which)))
+        for at in range(0, len(numbers), together):
+            some = numbers[at : at + together]
+            sources = self.sources.part(slice(some.start, some.stop))
+            hidden[at : at + together] = self.obstacles.hidden_across(sources, targets)
+        return np.logical_not(hidden, out=hidden)
 
     def _weighed(self, which: Ints, seen: Flags) -> Floats:
         """Fractions (k,) from what is seen of the first places, (places, k)."""
