@@ -235,7 +235,7 @@ class _Look:
         return seen
 
     def _see(self, which: Ints, numbers: range) -> Flags:
-        """What points `which` (k,) see of places, (p, k): rays in batches from place after place."""
+        """What points `which` (k,) see of places, (p, k): rays from one place after the other."""
         targets = self.targets.some(which)
         hidden = np.empty((len(numbers), len(which)), dtype=bool)
         together = max(1, RAYS // max(1, len(which)))
@@ -243,7 +243,7 @@ class _Look:
             some = numbers[at : at + together]
             sources = self.sources.part(slice(some.start, some.stop))
             hidden[at : at + together] = self.obstacles.hidden_across(sources, targets)
-        return np.logical_not(hidden, out=hidden)
+        return np.asarray(~hidden)
 
     def _weighed(self, which: Ints, seen: Flags) -> Floats:
         """Fractions (k,) from what is seen of the first places, (places, k)."""
