@@ -38,8 +38,10 @@ def fresh() -> Any:
     scene.cycles.max_bounces = 0
     scene.render.bake.margin = 0
     scene.world = bpy.data.worlds.new("dark")
-    scene.world.use_nodes = False
-    scene.world.color = (0.0, 0.0, 0.0)
+    scene.world.use_nodes = True
+    next(n for n in scene.world.node_tree.nodes if n.type == "BACKGROUND").inputs[
+        1
+    ].default_value = 0
     return scene
 
 

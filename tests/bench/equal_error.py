@@ -21,24 +21,27 @@ from tests.bench.trimesh_loop import Loop
 
 # The cheapest that reaches the other's error is taken.
 QUALITIES = (
-    LIVE,
     Quality(8, 32, blend=0.015),
     Quality(8, 32, blend=0.005),
-    Quality(8, 64, blend=0.01),
+    Quality(8, 64, blend=0.02),
+    LIVE,
+    Quality(8, 64, blend=0.005),
     Quality(16, 128, scan=4, blend=0.01),
     Quality(16, 128, scan=4, blend=0.005),
-    Quality(32, 256, scan=8, blend=0.01),
     Quality(32, 256, scan=8, blend=0.005),
+    Quality(16, 64, scan=4),
     PREVIEW,
+    Quality(32, 64, scan=4),
     Quality(16, 128, scan=4),
+    Quality(32, 128, scan=4),
     Quality(32, 256, scan=4),
     FINAL,
 )
 # Radiance at its thriftiest: -ds for a whole aperture, or for one in four pieces, where the 64
 # parts that rtrace makes of a source are too few. Its jitter (-dj) only adds noise here.
-COARSE = (1, (0.05, 0.04, 0.035, 0.03))
-FINE = (4, (0.025, 0.0225, 0.02, 0.0175, 0.015))
-LOOKS = (32, 40, 48, 56, 64, 80)  # places a user's loop looks at
+COARSE = (1, (0.042, 0.041, 0.04, 0.038, 0.036))
+FINE = (4, (0.021, 0.02, 0.0195, 0.019, 0.0185, 0.018, 0.0175))
+LOOKS = (48, 56, 60, 64, 80)  # places a user's loop looks at
 SAMPLES = 128  # of a bake: some 1.2 % of noise
 
 

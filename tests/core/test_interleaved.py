@@ -35,7 +35,7 @@ def test_among_slats_and_boards_it_is_near_what_each_point_finds(pattern, tilt):
     emitter, around = heater((0.2, 0.1, 2.4), 0.3, tilt, pattern=pattern), Obstacles(BOARDS)
     true = irradiance(emitter, POINTS, UP, around, FINAL)
     off = (irradiance(emitter, POINTS, UP, around, LIVE, GRID) - true) / true.max()
-    assert np.sqrt(np.mean(off**2)) <= 0.025  # slats all over: a hard case
+    assert np.sqrt(np.mean(off**2)) <= 0.018  # slats all over: a hard case
     assert abs(off.mean()) <= 0.003
 
 

@@ -62,7 +62,7 @@ class Quality:
         return replace(self, most=max(self.first, self.most // self.thrift))
 
 
-LIVE = Quality(8, 32, blend=0.025)
+LIVE = Quality(16, 64, scan=4, blend=0.015)
 PREVIEW = Quality(8, 64)
 FINAL = Quality(64, 4096, scan=4, thrift=4)
 
