@@ -21,22 +21,20 @@ from tests.bench.trimesh_loop import Loop
 
 # The cheapest that reaches the other's error is taken.
 QUALITIES = (
-    Quality(8, 32, blend=0.015),
-    Quality(8, 32, blend=0.005),
-    Quality(8, 64, blend=0.02),
+    *(
+        Quality(4 * scan, most, scan=scan, blend=blend)
+        for scan, most, blend in (
+            (2, 32, 0.015), (2, 32, 0.005), (2, 64, 0.025), (2, 64, 0.015), (4, 64, 0.01),
+            (4, 64, 0.005), (4, 128, 0.01), (4, 128, 0.005), (4, 256, 0.005), (4, 256, 0.003),
+        )
+    ),
     LIVE,
-    Quality(8, 64, blend=0.005),
-    Quality(16, 128, scan=4, blend=0.01),
-    Quality(16, 128, scan=4, blend=0.005),
-    Quality(32, 256, scan=8, blend=0.005),
-    Quality(16, 64, scan=4),
     PREVIEW,
-    Quality(32, 64, scan=4),
     Quality(16, 128, scan=4),
     Quality(32, 128, scan=4),
     Quality(32, 256, scan=4),
     FINAL,
-)
+)  # fmt: skip
 # Radiance at its thriftiest: -ds for a whole aperture, or for one in four pieces, where the 64
 # parts that rtrace makes of a source are too few. Its jitter (-dj) only adds noise here.
 COARSE = (1, (0.042, 0.041, 0.04, 0.038, 0.036))

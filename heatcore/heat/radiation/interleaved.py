@@ -18,12 +18,12 @@ from heatcore.geometry.rays import SKIN, Flags, Obstacles, Singles, hammersley
 from heatcore.heat.radiation.emitter import Emitter
 from heatcore.heat.radiation.unobstructed import kernel
 
-# Shares of a grid's highest irradiance: from the first, points look for themselves where they must;
-# below the second, one in four looks for the others as well.
+# Shares of a grid's highest irradiance: up to the first, points look at a single place before they
+# share; up to the second, one in four looks for the others as well.
 BRIGHT, FAINT = 0.05, 0.02
 # How the number of places looked at follows what a point would get. The error of n places falls
 # about as n**-0.7, and rays are best spent where they take off the same from the whole's.
-SPENT = 0.75
+SPENT = 0.9
 CELLS = 8  # parts along the aperture, in which all places bring a point about the same
 AT_ONCE = 1 << 18  # rays: bounds the memory
 # Where each of four neighbors has its places, in the cells of the common set.
@@ -79,7 +79,7 @@ def shared_fraction(
     own[whole == 0.0] = found[whole == 0.0]
     rough = _changes(own.reshape(grid)).ravel() * bright > blend
     wanted = np.exp2(np.ceil(np.log2(np.maximum(most * bright**SPENT, 1.0)) - 1e-6)).astype(int)
-    alone = rough & (bright > BRIGHT) & (wanted > 2 * scan)
+    alone = rough & (wanted > 2 * scan)
     for count in np.unique(wanted[alone]).tolist():
         which = np.flatnonzero(alone & (wanted == count))
         step = max(1, AT_ONCE // count)

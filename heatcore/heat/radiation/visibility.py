@@ -21,7 +21,7 @@ from heatcore.heat.radiation.unobstructed import kernel
 
 FAINT = 2e-5  # 1/m2; what would bring less than this, times the peak intensity, gets a single ray
 AT_ONCE = 4096  # points: bounds the memory
-RAYS = 1 << 15  # at once: what stays in the cache
+RAYS = 1 << 14  # at once: what stays in the cache
 WEIGHTS = 1 << 17  # weights at once: what stays in the cache
 
 
@@ -62,7 +62,7 @@ class Quality:
         return replace(self, most=max(self.first, self.most // self.thrift))
 
 
-LIVE = Quality(16, 64, scan=4, blend=0.015)
+LIVE = Quality(16, 64, scan=4, blend=0.007)
 PREVIEW = Quality(8, 64)
 FINAL = Quality(64, 4096, scan=4, thrift=4)
 
