@@ -123,6 +123,7 @@ class Obstacles:
         distances : (n,) to the first solid [m]; infinite where there is none
         which : (n,) index into `names`; -1 where there is none
         """
+        origins, directions = np.asarray(origins), np.asarray(directions)
         count = len(origins)
         distances, which = np.full(count, np.inf), np.full(count, -1, dtype=np.int64)
         for layer, number in self._numbered():
@@ -137,6 +138,7 @@ class Obstacles:
 
     def sees(self, origins: Floats, targets: Floats) -> Flags:
         """Whether nothing stands between each origin (n, 3) and its target (n, 3)."""
+        origins, targets = np.asarray(origins), np.asarray(targets)
         out = np.ones(len(origins), dtype=bool)
         for part in _batches(len(origins)):
             way = targets[part] - origins[part]

@@ -29,6 +29,7 @@ from heatcore.units import UnitSystem, format_irradiance, format_length, format_
 
 AIMED = 8  # points on the aperture of a heater that is thought of as aimed
 NEARER = 0.8  # of the distance: where a client is told how fast the irradiance falls
+WORTH_TELLING = 0.1  # of what would arrive, from which a shade is named beside another cause
 NOTHING = Obstacles(())
 
 
@@ -200,8 +201,25 @@ class _Told:
             words += f"; the target asks for {_times(times)} times what arrives"
         else:
             words += "; no beam can reach the target on such an evening"
-        words += ", or for calm air." if calm_would else "."
-        return Reason(Cause.FAR, words, emitter.name)
+        if calm_would:
+            words += ", or for calm air"
+        shade = self._shade(i)
+        if shade is not None:
+            words += f"; {shade} of what would arrive"
+        return Reason(Cause.FAR, f"{words}.", emitter.name)
+
+    def _shade(self, i: int) -> str | None:
+        """What takes most on the way and how much, where that is worth telling."""
+        _, things, taken = self.received.shading(i)
+        whole = self.received.open_field[i].sum()
+        if not len(things) or whole <= 0.0:
+            return None
+        by_thing = np.bincount(things, taken)
+        most = int(np.argmax(by_thing))
+        share = by_thing[most] / whole
+        if share < WORTH_TELLING:
+            return None
+        return f"{self._called(self.received.things[most])} takes {share:.0%}"
 
     def _strongest(self, i: int) -> int:
         return int(np.argmax(self.received.field[i]))

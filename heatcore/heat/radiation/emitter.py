@@ -7,6 +7,7 @@ from math import hypot, sqrt
 
 import numpy as np
 
+from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats, Frame, locked
 from heatcore.geometry.rays import SKIN, hammersley
 from heatcore.heat.radiation.pattern import relative_intensity, solid_angle
@@ -121,7 +122,18 @@ class Emitter:
         """Distance on the axis at which the irradiance has fallen to a value [m].
 
         Of a surface square to the axis, nothing in the way. 0 where it is nowhere that high.
+
+        Raises
+        ------
+        InputError
+            If the value is not above 0.
         """
+        if not irradiance_w_m2 > 0.0:
+            raise InputError(
+                "irradiance",
+                f"{irradiance_w_m2:g} W/m2 bounds no reach",
+                "give a value above 0 W/m2",
+            )
         if self.radiant_power_w <= 0.0:
             return 0.0
         # No place at that distance or beyond it, whatever the pattern, gets more than this.

@@ -56,8 +56,8 @@ def irradiance(
     Parameters
     ----------
     emitter : the heater's
-    points : (n, 3) in the world [m]; they may lie on a surface
-    normals : (n, 3), or (3,) for all, outward from the surfaces, of any length
+    points : (..., 3) in the world [m]; they may lie on a surface
+    normals : (..., 3), or (3,) for all, outward from the surfaces, of any length
     obstacles : what is in the way
     quality : how finely the aperture is looked at
     grid : (ny, nx) where the points are those of a grid, row by row, near enough to each other that
@@ -65,24 +65,26 @@ def irradiance(
 
     Returns
     -------
-    (n,) [W/m2]
+    (...) [W/m2]
 
     Raises
     ------
     InputError
-        Where a point or normal is not a number, or a normal has no length.
+        Where a point or normal has no three numbers, or a normal has no length.
     """
+    shape = np.shape(points)[:-1]
     points, normals = _checked(points, normals)
     if grid is None and len(points) > AT_ONCE:
         parts = (slice(at, at + AT_ONCE) for at in range(0, len(points), AT_ONCE))
         return np.concatenate(
             [irradiance(emitter, points[part], normals[part], obstacles, quality) for part in parts]
-        )
+        ).reshape(shape)
     local, facing = emitter.frame.to_local(points), normals @ emitter.frame.axes.T
     free = emitter.peak_w_sr * unobstructed(
         emitter.pattern, emitter.length, emitter.width, local, facing
     )
-    return free * visible_fraction(emitter, points, normals, free, obstacles, quality, grid)
+    seen = visible_fraction(emitter, points, normals, free, obstacles, quality, grid)
+    return np.asarray(free * seen).reshape(shape)
 
 
 def irradiances(
@@ -185,8 +187,15 @@ def arrivals(emitter: Emitter, points: Floats, obstacles: Obstacles, samples: in
 
 def _checked(points: Floats, normals: Floats) -> tuple[Floats, Floats]:
     """Points and unit normals (n, 3), refused where they are none."""
+    for what, given in (("points", points), ("normals", normals)):
+        if np.shape(given)[-1:] != (3,):
+            message = f"an array of shape {np.shape(given)} holds no places in space"
+            raise InputError(what, message, "give three coordinates for each: (..., 3)")
     points = np.asarray(points, dtype=np.float64).reshape(-1, 3)
     normals = np.asarray(normals, dtype=np.float64).reshape(-1, 3)
+    if len(normals) not in (1, len(points)):
+        message = f"{len(normals)} normals do not go with {len(points)} points"
+        raise InputError("normals", message, "give one for each point, or one for all")
     for what, values in (("points", points), ("normals", normals)):
         if not np.isfinite(values).all():
             bad = int(np.flatnonzero(~np.isfinite(values).all(axis=1))[0])
