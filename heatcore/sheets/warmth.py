@@ -92,10 +92,11 @@ def floor(evaluation: Evaluation) -> str:
     """How much of the floor the beams reach, and how much is warmed."""
     share, warmed = evaluation.floor, evaluation.warmed
     return (
-        f"Floor: {share.beam:.0%} in a beam ({share.doubled:.0%} in two or more), "
-        f"{share.edge:.0%} at an edge, {share.missed:.0%} missed.\n"
-        f"Warmed to {warmed.threshold_w_m2:.0f} W/m2 or more: {warmed.warmed:.0%} of the floor "
-        f"({warmed.doubly:.0%} by two heaters or more, each by itself).\n"
+        f"Floor: {warmed.warmed:.0%} of it gets {warmed.threshold_w_m2:.0f} W/m2 or more "
+        f"({warmed.doubly:.0%} from two heaters or more, each by itself).\n"
+        f"Beams, each to half of its peak and as far as it reaches: {share.beam:.0%} of the floor "
+        f"in one ({share.doubled:.0%} in two or more), {share.edge:.0%} at an edge, "
+        f"{share.missed:.0%} outside.\n"
     )
 
 
