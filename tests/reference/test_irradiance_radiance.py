@@ -172,10 +172,12 @@ def as_lights(emitter: Emitter, folder: Path) -> str:
     elif pattern.kind == "table":
         along, across = pattern.angles_along, pattern.angles_across
         rows = "\n".join(" ".join(map(str, row)) for row in pattern.intensities)
-        sides = "\n".join(f"0 0 {len(a)} {' '.join(map(repr, a))}" for a in (along, across))
+        sides = "\n".join(
+            f"0 0 {len(a)} {' '.join(f'{v:.9g}' for v in a)}" for a in (along, across)
+        )
         (folder / f"{name}.dat").write_text(f"2\n{sides}\n{rows}\n")
         radiance /= max(map(max, pattern.intensities))
-        ends = f"{along[-1]} {across[0]} {across[-1]}"
+        ends = f"{along[-1]:.9g} {across[0]:.9g} {across[-1]:.9g}"
         lines.append(
             f"void brightdata {name} 5 tabled {name}.dat shape.cal angle_along angle_across"
             f" 0 12 {axes} {ends}"
