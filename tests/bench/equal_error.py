@@ -25,7 +25,8 @@ QUALITIES = (
         Quality(4 * scan, most, scan=scan, blend=blend)
         for scan, most, blend in (
             (2, 32, 0.015), (2, 32, 0.005), (2, 64, 0.025), (2, 64, 0.015), (4, 64, 0.01),
-            (4, 64, 0.005), (4, 128, 0.01), (4, 128, 0.005), (4, 256, 0.005), (4, 256, 0.003),
+            (4, 64, 0.005), (4, 128, 0.01), (4, 128, 0.005), (4, 128, 0.002),
+            (4, 256, 0.005), (4, 256, 0.003),
         )
     ),
     LIVE,
@@ -40,6 +41,7 @@ QUALITIES = (
 COARSE = (1, (0.042, 0.041, 0.04, 0.038, 0.036))
 FINE = (4, (0.021, 0.02, 0.0195, 0.019, 0.0185, 0.018, 0.0175))
 LOOKS = (48, 56, 60, 64, 80)  # places a user's loop looks at
+REPEATS = 5  # of either side's timing, of which the median counts
 SAMPLES = 128  # of a bake: some 1.2 % of noise
 
 
@@ -76,7 +78,7 @@ def row(patio: Patio, obstacles: Obstacles, tried: Iterable[Map], theirs: Row, e
     if not good:
         raise RuntimeError(f"no quality reaches an error of {error:.2%}")
     best = min(good, key=lambda one: one.seconds)
-    ours = typical(lambda: traced(patio, obstacles, best.quality), 5)
+    ours = typical(lambda: traced(patio, obstacles, best.quality), REPEATS)
     if theirs.theirs is None:
         raise ValueError("nothing to compare with")
     note = f"{theirs.note}; ours RMS {best.error.rms:.2%}, {words(best.quality)}"
@@ -93,10 +95,10 @@ def radiance(patio: Patio, reference: Floats, goal: float, folder: Path) -> tupl
     engine = Radiance.of(patio, folder, pieces)
     loading = engine.loading(patio.points)
     for subdivision in subdivisions:
-        seconds, found = timed(lambda ds=subdivision: engine.trace(patio.points, ds, 0.0))
-        error = Error.of(found, reference)
+        error = Error.of(engine.trace(patio.points, subdivision, 0.0), reference)
         if error.rms <= goal:
             break
+    seconds = typical(lambda: engine.trace(patio.points, subdivision, 0.0), REPEATS)
     note = f"theirs {error}, -ds {subdivision:g} -dj 0, apertures in {pieces}"
     return Row(f"map, Radiance at {goal:.2%}", None, seconds - loading, 0, 40, note=note), error.rms
 
@@ -104,15 +106,16 @@ def radiance(patio: Patio, reference: Floats, goal: float, folder: Path) -> tupl
 def trimesh(patio: Patio, reference: Floats, goal: float) -> tuple[Row, float]:
     """A loop over apertures' places with trimesh and Embree."""
     loop = Loop.of(patio)
+
+    def looped(looks: int) -> Floats:
+        each = (loop.irradiance(emitter, patio.points, looks) for emitter in patio.emitters)
+        return np.sum(list(each), axis=0)
+
     for looks in LOOKS:
-        seconds, found = timed(
-            lambda looks=looks: sum(
-                loop.irradiance(emitter, patio.points, looks) for emitter in patio.emitters
-            )
-        )
-        error = Error.of(found, reference)
+        error = Error.of(looped(looks), reference)
         if error.rms <= goal:
             break
+    seconds = typical(lambda: looped(looks), REPEATS)
     note = f"theirs {error}, {looks} places of each aperture"
     return Row(f"map, trimesh loop at {goal:.2%}", None, seconds, 0, 7, note=note), error.rms
 
@@ -122,9 +125,10 @@ def cycles(patio: Patio, reference: Floats, folder: Path) -> tuple[Row, float]:
 
     What one sample takes is taken off: synchronising the scene and building its tree.
     """
-    idle, one, other = bakes(patio, ((1, 0), (SAMPLES, 1), (SAMPLES, 2)), folder)
+    wanted = ((1, 0), *((SAMPLES, seed) for seed in range(1, REPEATS + 1)))
+    idle, one, other, *more = bakes(patio, wanted, folder)
     spread = Error.of(one.irradiance, other.irradiance, reference.max()).rms / np.sqrt(2)
-    seconds = (one.seconds + other.seconds) / 2 - idle.seconds
+    seconds = float(np.median([bake.seconds for bake in (one, other, *more)])) - idle.seconds
     off = Error.of(one.irradiance, reference).rms
     note = (
         f"theirs noise {spread:.2%} with {SAMPLES} samples (RMS {off:.2%} against the reference,"
