@@ -91,7 +91,8 @@ class Causes:
             guest = thing.guest and thing.owner not in after.standing
             found.append(Why(thing.owner, "shade", shares, weight, guest))
         found.sort(key=lambda why: (-why.weight, why.kind, why.object))
-        return tuple(why for k, why in enumerate(found[:2]) if k == 0 or why.weight >= COUNTS)
+        counted = tuple(why for why in found[:2] if why.weight >= COUNTS)
+        return counted or ((Why("", "evening"),) if self._evenings() else ())
 
     def told(self, whys: Sequence[tuple[Why, ...]]) -> str:
         """The causes of places that share them, as a clause; '' where there is none."""
@@ -151,6 +152,12 @@ class Causes:
             said.append(
                 f"the humidity is {theirs.humidity:.0%} in {self.worse.name} and "
                 f"{mine.humidity:.0%} in {self.better.name}"
+            )
+        volts, others = here.supply.voltage, there.supply.voltage
+        if volts is not None and others is not None and volts != others:
+            said.append(
+                f"the supply has {others:g} V in {self.worse.name} and {volts:g} V in "
+                f"{self.better.name}"
             )
         return " and ".join(said)
 

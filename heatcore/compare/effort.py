@@ -66,7 +66,8 @@ def _running(first: Side, second: Side) -> Iterator[Difference]:
     sides = first, second
     costs = first.load.cost, second.load.cost
     energies = first.energy_kwh, second.energy_kwh
-    if not _differ(*energies) and not _differ(costs[0] or 0.0, costs[1] or 0.0):
+    both = costs[0] is not None and costs[1] is not None
+    if not _differ(*energies) and not (both and _differ(costs[0] or 0.0, costs[1] or 0.0)):
         return
     told = []
     for side, energy, cost in zip(sides, energies, costs, strict=True):

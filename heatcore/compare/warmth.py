@@ -45,6 +45,8 @@ def _counts(first: Side, second: Side, losses: Sequence[_Loss]) -> Iterator[Diff
         loss.whys[0].object for loss in losses if loss.flips and loss.worse != better and loss.whys
     )
     most = min(blamed, key=lambda name: (-blamed[name], name), default="")
+    if 2 * blamed[most] < sum(loss.flips and loss.worse != better for loss in losses):
+        most = ""  # no single thing explains most of it
     yield Difference(
         Topic.WARM, (float(warm[0]), float(warm[1])), "", most, better,
         "", (said[0], said[1]), because=f", above all because of {most}" if most else "",

@@ -74,7 +74,7 @@ def _another(case: Case, model: _Model) -> Change | str:
     best = max(float(spot.scores[case.index]) for spot in spots)
     warm = [spot for spot in spots if spot.scores[case.index] >= 1.0]
     if not warm:
-        return f"{what}: it gains at most {share(best)} of what is asked for."
+        return f"{what}: it gains at most {share(max(best, case.reached))} of what is asked for."
     warm.sort(key=lambda s: (-int((s.scores >= 1.0).sum()), -float(s.scores[case.index])))
     found = case.accepted((_made(case, _stocked(case, spot.heater)) for spot in warm), TRIES)
     return found if isinstance(found, Change) else f"{what}: {found}."

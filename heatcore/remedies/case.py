@@ -49,6 +49,12 @@ class Case:
         return self.evaluation.model.places[self.index]
 
     @property
+    def reached(self) -> float:
+        """What it gains as it is, over what is asked for."""
+        person = self.evaluation.people[self.index]
+        return person.gain / person.needed_gain
+
+    @property
     def units(self) -> UnitSystem:
         """The site's units."""
         return UnitSystem(self.evaluation.scene.site.units)

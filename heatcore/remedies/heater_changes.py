@@ -31,13 +31,17 @@ class HeaterChanges:
 
     def find(self, case: Case, kind: Kind) -> Change | str:
         """The change that disturbs least; else what was tried, in a sentence."""
-        what = "Turning one heater" if kind is Kind.TURN else "Moving one heater"
+        what = (
+            "A quarter turn or a tilt of one heater" if kind is Kind.TURN else "Moving one heater"
+        )
         mine = [(path, scores) for path, scores in self.looks if path.kind is kind]
         if not mine:
             return ""
         best = max(float(s[case.index]) for _, scores in mine for s in scores.values())
         if best < 1.0:
-            return f"{what}: it gains at most {share(best)} of what is asked for."
+            return (
+                f"{what}: it gains at most {share(max(best, case.reached))} of what is asked for."
+            )
         promising = [
             (path.change(path.values[i]).disturbance_m, path, i)
             for path, scores in mine

@@ -30,7 +30,7 @@ def moved_seat(case: Case) -> Change | str:
         return f"{what}: {found}."
     if search.best < 0.0:
         return f"{what}: there is no room."
-    return f"{what}: it gains at most {share(search.best)} of what is asked for."
+    return f"{what}: it gains at most {share(max(search.best, case.reached))} of what is asked for."
 
 
 class _Search:

@@ -27,7 +27,8 @@ def remedies_report(
     site = evaluation.scene.site
     title = site.name + (f", option {option}" if option else "")
     if not found:
-        return f"{title}\n\nEvery place is warm.\n"
+        said = "Every place is warm." if evaluation.people else "Nobody sits or stands here."
+        return f"{title}\n\n{said}\n"
     parts = [title, ""]
     for advice in found:
         gain = format_temperature_step(advice.before.gain, site.units)

@@ -9,6 +9,7 @@ from typing import Any
 
 from heatcore.checks.cautions import cautions
 from heatcore.checks.electrical import Electrical
+from heatcore.heat.people.body import Comfort
 from heatcore.scene.write import emit_thing, table_data
 from heatcore.sheets.layout import listing, table
 from heatcore.sheets.record import FORMAT
@@ -106,8 +107,7 @@ def notes(sizing: Sizing) -> list[str]:
         said.append(
             f"The floor counts where a person can be, {_area(sizing.room, units)}, looked at in "
             f"{sizing.spots} places about {format_length(round(spread, 1), units)} apart: warm "
-            "where both somebody who sits and somebody who stands is, whichever way they face. The "
-            "heaters for the whole floor also warm the seats, as far as they can."
+            "where both somebody who sits and somebody who stands is, whichever way they face."
         )
     drawn = sizing.of(Way.DRAWN)
     if drawn and drawn.layout:
@@ -194,7 +194,8 @@ def _answer(answer: Answer) -> dict[str, Any]:
 def said(sizing: Sizing) -> list[str]:
     """The cautions: the electrician decides, and the usual ones."""
     mounts = [m for answer in sizing.answers if answer.layout for m in answer.layout.mounts]
-    return [ELECTRICIAN, *cautions(mounts, sizing.places)]
+    usual = [ELECTRICIAN, *cautions(mounts, sizing.places)]
+    return list(dict.fromkeys([*usual, *sizing.kind.cautions]))
 
 
 def heaters_toml(sizing: Sizing) -> str:
@@ -292,8 +293,8 @@ def _given_up(sizing: Sizing) -> Iterator[str]:
     if floor and floor.layout and floor.layout.coldest is not None and floor.layout.floor < 1.0:
         x, y = (format_length(float(c), sizing.scene.site.units) for c in floor.layout.coldest)
         yield (
-            f"{_heaters(floor.heaters)} warm {floor.layout.floor:.0%} of the floor, and no "
-            f"position that holds was found for the rest; it is coldest at {x}, {y}."
+            f"{_heaters(floor.heaters)} warm {floor.layout.floor:.0%} of the floor, and none of "
+            f"the positions tried was found to warm more; it is coldest at {x}, {y}."
         )
 
 
@@ -312,12 +313,19 @@ def _rule(sizing: Sizing) -> Iterator[str]:
     )
     if sizing.kind.fuel == "gas":
         yield "The rule is one for electric heaters; gas sends out less of its input as radiation."
+        if rule.open_share < 0.5:
+            yield (
+                "An unvented gas heater needs open sides or ventilation, as its instructions and "
+                f"the local code say; here {rule.open_share:.0%} of the perimeter is open."
+            )
     seats, floor = sizing.of(Way.SEATS), sizing.of(Way.FLOOR)
-    if answer and seats and floor and sizing.held and seats.heaters:
+    if answer and seats and floor and seats.layout and floor.layout and seats.heaters:
+        warm = sum(person.comfort is Comfort.WARM for person in seats.layout.people)
         yield (
-            f"It comes to {_heaters(answer.heaters)}, {_than(answer.heaters, seats.heaters)} the "
-            f"seats need and {_than(answer.heaters, floor.heaters)} the whole floor needs: it "
-            "knows neither the wind, nor the height, nor where people sit."
+            f"It comes to {_heaters(answer.heaters)}, beside {_heaters(seats.heaters)} that warm "
+            f"{warm} of {len(seats.layout.people)} places and {_heaters(floor.heaters)} that warm "
+            f"{floor.layout.floor:.0%} of the floor: it knows neither the wind, nor the height, "
+            "nor where people sit."
         )
 
 
@@ -367,12 +375,6 @@ def _nowhere(sizing: Sizing) -> str:
         "or the height fails at each. Put one where you would have it, and `heatcore check` says "
         "what fails."
     )
-
-
-def _than(one: int, other: int) -> str:
-    if one == other:
-        return "as many as"
-    return f"{abs(one - other)} {'more' if one > other else 'fewer'} than"
 
 
 def _heaters(count: int) -> str:
