@@ -31,7 +31,7 @@ def remedies_report(
         return f"{title}\n\n{said}\n"
     parts = [title, ""]
     for advice in found:
-        gain = format_temperature_step(advice.before.gain, site.units)
+        gain = format_temperature_step(advice.before.gain, site.units, "down")
         asked = format_temperature_step(advice.before.needed_gain, site.units)
         lines = [f"{advice.place}: {advice.before.comfort}, gains {gain} of {asked} asked for"]
         if advice.before.reason is not None:

@@ -33,7 +33,7 @@ def places(evaluation: Evaluation) -> str | None:
         (
             person.place.name,
             str(person.comfort) if person.comfort is not Comfort.COLD else "COLD",
-            format_temperature_step(person.gain, system),
+            gained(person, system),
             format_temperature(person.utci, system),
             f"{person.total_w:.0f} W",
             sources(person),
@@ -50,6 +50,12 @@ def reasons(people: Sequence[BodyHeat]) -> str | None:
     notes = dict.fromkeys(note for person in people for note in person.notes)
     parts = [listing("Not warm", cold), listing("About these figures", list(notes))]
     return "\n".join(part for part in parts if part is not None) or None
+
+
+def gained(person: BodyHeat, system: UnitSystem) -> str:
+    """How much warmer a person feels; short of the target it never reads as having reached it."""
+    short = person.comfort is not Comfort.WARM
+    return format_temperature_step(person.gain, system, "down" if short else "nearest")
 
 
 def sources(person: BodyHeat) -> str:

@@ -179,9 +179,20 @@ def format_temperature(temperature_c: float, system: UnitSystem | str) -> str:
     return _in_unit(temperature_c, TEMPERATURE, _of(system, "°F", "°C"), 1)
 
 
-def format_temperature_step(step_k: float, system: UnitSystem | str) -> str:
-    """Write a difference of temperature [K] to a tenth: ``3 K`` or ``5.4 °F``."""
-    return _in_unit(step_k, TEMPERATURE_STEP, _of(system, "°F", "K"), 1)
+def format_temperature_step(
+    step_k: float, system: UnitSystem | str, rounding: Rounding = "nearest"
+) -> str:
+    """Write a difference of temperature [K] to a tenth: ``3 K`` or ``5.4 °F``.
+
+    Rounded down, what falls short of a figure never reads as having reached it.
+    """
+    unit = _of(system, "°F", "K")
+    if rounding != "nearest":
+        tenth = float(TEMPERATURE_STEP.units[spelling(unit)].size) / 10.0
+        tenths = step_k / tenth
+        if abs(tenths - round(tenths)) > 1e-9:
+            step_k = (math.floor if rounding == "down" else math.ceil)(tenths) * tenth
+    return _in_unit(step_k, TEMPERATURE_STEP, unit, 1)
 
 
 def format_speed(speed_m_s: float, system: UnitSystem | str) -> str:

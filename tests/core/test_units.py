@@ -17,7 +17,13 @@ from hypothesis import strategies as st
 
 from heatcore import units
 from heatcore.errors import UnitError
-from heatcore.units import UnitSystem, UnitWarning, format_length, parse_length
+from heatcore.units import (
+    UnitSystem,
+    UnitWarning,
+    format_length,
+    format_temperature_step,
+    parse_length,
+)
 
 # No run is timed and none draws other examples than the last: the same tests every time.
 steady = settings(deadline=None, derandomize=True, database=None, max_examples=400)
@@ -328,3 +334,10 @@ def test_a_length_that_is_read_is_the_same_with_its_minus(text: str) -> None:
         return
     if text.lstrip()[0] not in "+-":
         assert parse_length(f"-{text}") == -length_m
+
+
+def test_a_gain_that_falls_short_never_reads_as_reached():
+    assert format_temperature_step(2.9905, "metric") == "3 K"
+    assert format_temperature_step(2.9905, "metric", "down") == "2.9 K"
+    assert format_temperature_step(1.5, "imperial", "down") == "2.7 °F"
+    assert format_temperature_step(2.91, "metric", "up") == "3 K"
