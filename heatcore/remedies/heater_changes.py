@@ -8,7 +8,7 @@ import numpy as np
 
 from heatcore.geometry.frames import Floats
 from heatcore.remedies.case import Case, share
-from heatcore.remedies.paths import Path, paths
+from heatcore.remedies.paths import TURN, Path, paths
 from heatcore.remedies.values import Change, Kind
 
 TRIES = 12  # tried in earnest
@@ -32,16 +32,18 @@ class HeaterChanges:
     def find(self, case: Case, kind: Kind) -> Change | str:
         """The change that disturbs least; else what was tried, in a sentence."""
         what = (
-            "A quarter turn or a tilt of one heater" if kind is Kind.TURN else "Moving one heater"
+            f"Turning one heater, by steps of {TURN}° in plan, or tilting it"
+            if kind is Kind.TURN
+            else "Moving one heater"
         )
         mine = [(path, scores) for path, scores in self.looks if path.kind is kind]
         if not mine:
             return ""
         best = max(float(s[case.index]) for _, scores in mine for s in scores.values())
         if best < 1.0:
-            return (
-                f"{what}: it gains at most {share(max(best, case.reached))} of what is asked for."
-            )
+            if best <= case.reached:
+                return f"{what}: it gains no more than now, {share(case.reached)} of what is asked."
+            return f"{what}: it gains at most {share(best)} of what is asked for."
         promising = [
             (path.change(path.values[i]).disturbance_m, path, i)
             for path, scores in mine

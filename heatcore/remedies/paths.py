@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import atan2, ceil, cos, degrees, floor, hypot, pi, radians, sin
+from math import atan2, ceil, cos, degrees, floor, hypot, radians, sin
 
 import numpy as np
 
@@ -18,7 +18,9 @@ from heatcore.remedies.case import Case, change
 from heatcore.remedies.values import Change, Kind
 
 FARTHEST = 2.0  # m
-EVERY = 8  # steps at a first look
+MOVES_EVERY, TILTS_EVERY = 8, 5  # steps between those at a first look: 200 mm, 5 degrees
+TURN = 15  # degrees between headings
+MOST_TURN = 90  # degrees either way; a level heater turned by 180 lies as it lay
 
 
 @dataclass(frozen=True, eq=False)
@@ -29,9 +31,10 @@ class Path:
     ----------
     mount : the heater as it hangs
     kind : turned or moved
-    values : how far, ascending, in steps as fine as they are told
+    values : how far, from the least on, in steps as fine as they are told
     emitter : what it radiates there, in a quick look
     change : the change by so much
+    every : steps between the values at a first look
     """
 
     mount: Mount
@@ -39,11 +42,14 @@ class Path:
     values: tuple[float, ...]
     emitter: Callable[[float], Emitter]
     change: Callable[[float], Change]
+    every: int
 
     @cached_property
     def coarse(self) -> tuple[int, ...]:
         """Indices of the values at a first look, the last among them."""
-        return tuple(dict.fromkeys([*range(EVERY - 1, len(self.values), EVERY), self.last]))
+        return tuple(
+            dict.fromkeys([*range(self.every - 1, len(self.values), self.every), self.last])
+        )
 
     @property
     def last(self) -> int:
@@ -57,7 +63,7 @@ def paths(case: Case) -> Iterator[Path]:
         if emitter.radiant_power_w > 0.0:
             yield from _tilted(case, mount, emitter)
             if mount.heater.mount in ("ceiling", "stem"):
-                yield _headed(mount, emitter)
+                yield from _headed(mount, emitter)
             yield from _moved(case, mount, emitter)
 
 
@@ -85,7 +91,7 @@ def _tilted(case: Case, mount: Mount, emitter: Emitter) -> Iterator[Path]:
 
     for values in (up, down):
         if values:
-            yield Path(mount, Kind.TURN, tuple(map(float, values)), turned, made)
+            yield Path(mount, Kind.TURN, tuple(map(float, values)), turned, made, TILTS_EVERY)
 
 
 def _fits(bracket: str, mount: Mount) -> bool:
@@ -99,26 +105,28 @@ def _tilted_frame(frame: Frame, by: float, pivot_height: float) -> Frame:
     return Frame(pivot - pivot_height * z, np.stack([frame.x, y, z]))
 
 
-def _headed(mount: Mount, emitter: Emitter) -> Path:
-    """Turned by 90 degrees in plan."""
+def _headed(mount: Mount, emitter: Emitter) -> Iterator[Path]:
+    """Turned in plan, either way, by steps of 15 degrees."""
     x, y = mount.frame.x[:2]
-    heading = (atan2(y, x) + pi / 2) % (2 * pi)
-    quarter = np.array([(0.0, 1.0, 0.0), (-1.0, 0.0, 0.0), (0.0, 0.0, 1.0)])
+    now = degrees(atan2(y, x))
 
-    def turned(_: float) -> Emitter:
-        frame = Frame(emitter.frame.origin, emitter.frame.axes @ quarter)
-        return replace(emitter, frame=frame)
+    def turned(value: float) -> Emitter:
+        c, s = cos(radians(value)), sin(radians(value))
+        about = np.array([(c, s, 0.0), (-s, c, 0.0), (0.0, 0.0, 1.0)])
+        return replace(emitter, frame=Frame(emitter.frame.origin, emitter.frame.axes @ about))
 
-    def made(_: float) -> Change:
-        shown = float(f"{degrees(heading):.6g}")
+    def made(value: float) -> Change:
+        shown = float(f"{now + value:.6g}") % 360.0
         return change(
             Kind.TURN,
-            f"Turn {mount.name} by 90°, to a heading of {shown:.0f}°.",
-            hypot(mount.type.length, mount.type.width) / 2 * 2**0.5,
+            f"Turn {mount.name} by {abs(value):.0f}°, to a heading of {shown:.0f}°.",
+            hypot(mount.type.length, mount.type.width) * sin(radians(abs(value)) / 2),
             set_={"heater": {mount.name: {"heading": f"{shown:g} deg"}}},
         )
 
-    return Path(mount, Kind.TURN, (90.0,), turned, made)
+    steps = np.arange(TURN, MOST_TURN + TURN, TURN, dtype=float)
+    for values in (steps, -steps):
+        yield Path(mount, Kind.TURN, tuple(values.tolist()), turned, made, 1)
 
 
 def _moved(case: Case, mount: Mount, emitter: Emitter) -> Iterator[Path]:
@@ -159,4 +167,4 @@ def _along(
             set_={"heater": {mount.name: {"at": case.at(start + value * way)[1]}}},
         )
 
-    return Path(mount, Kind.MOVE, values, there, made)
+    return Path(mount, Kind.MOVE, values, there, made, MOVES_EVERY)

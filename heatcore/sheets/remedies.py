@@ -18,6 +18,7 @@ OFFERED = (
     "Each was tried through a whole evaluation: with it no other place's verdict gets worse, and "
     "nothing fails that held before.\n"
 )
+BARE = "There are no heaters; `heatcore size` says how many it takes."
 
 
 def remedies_report(
@@ -28,8 +29,9 @@ def remedies_report(
     title = site.name + (f", option {option}" if option else "")
     if not found:
         said = "Every place is warm." if evaluation.people else "Nobody sits or stands here."
-        return f"{title}\n\n{said}\n"
-    parts = [title, ""]
+        bare = "" if evaluation.mounts else f" {BARE}"
+        return f"{title}\n\n{said}{bare}\n"
+    parts = [title, ""] if evaluation.mounts else [title, "", f"{BARE}\n"]
     for advice in found:
         gain = format_temperature_step(advice.before.gain, site.units, "down")
         asked = format_temperature_step(advice.before.needed_gain, site.units)

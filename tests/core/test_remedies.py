@@ -227,6 +227,48 @@ def test_where_nothing_helps_it_says_what_was_tried() -> None:
     assert "In vain: Moving one heater" in told
 
 
+def test_a_heater_is_turned_by_the_least_heading_that_helps() -> None:
+    flat = '[["0 m", "0 m"], ["12 m", "0 m"], ["12 m", "6 m"], ["0 m", "6 m"]]'
+    scene = parse_scene(
+        '[site]\nname = "t"\nunits = "metric"\n'
+        '[site.climate]\nair_temperature = "6 C"\nwind = "0.8 m/s"\nhumidity = "60 %"\n'
+        f"[floor]\noutline = {flat}\n"
+        f'[[roof]]\nname = "r"\nform = "flat"\noutline = {flat}\nplate = "3 m"\n'
+        'material = "concrete"\n'
+        '[[heater]]\nname = "H"\ntype = "long linear"\nat = ["3 m", "3 m"]\n'
+        'heading = "90 deg"\n'
+        '[[seat]]\nname = "S"\nat = ["3.6 m", "3.9 m"]\nfacing = "180 deg"\n'
+    )
+    before, found = advice(scene, "S")
+    proved(scene, before, found)
+    heading = of(found, Kind.TURN).evaluation.mounts[0].heater.heading
+    assert heading is not None
+    tried = {
+        turn: evaluate(
+            replace(scene, heater=(replace(scene.heater[0], heading=np.radians(90.0 + turn)),))
+        ).people[0]
+        for turn in range(-90, 91, 15)
+    }
+    helps = [abs(turn) for turn, person in tried.items() if person.comfort is Comfort.WARM]
+    assert abs(np.degrees(heading) - 90.0) == pytest.approx(min(helps))
+
+
+def test_what_a_place_gains_at_most_is_never_less_than_now() -> None:
+    _, found = advice(patio(PATIO.replace('wind = "0.5 m/s"', 'wind = "4 m/s"')), "east seat")
+    now = np.floor(100.0 * found.before.gain / found.before.needed_gain)
+    said = [words.split("%")[0].split()[-1] for words in found.tried if "%" in words]
+    assert said
+    assert all(float(share) >= now for share in said)
+
+
+def test_nobody_and_no_heaters_are_said() -> None:
+    empty = evaluate(replace(patio(), heater=(), seat=(), person=()))
+    told = remedies_report(empty, remedies(empty))
+    assert "Nobody sits or stands here." in told
+    assert "There are no heaters" in told
+    assert "Every place" not in told
+
+
 def test_without_a_heater_there_is_none_to_copy() -> None:
     scene = replace(patio(), heater=())
     found = remedies(evaluate(scene))
