@@ -9,10 +9,27 @@ from typing import Any
 
 from heatcore.checks.cautions import cautions
 from heatcore.checks.electrical import Electrical
-from heatcore.heat.people.body import Comfort
 from heatcore.scene.write import emit_thing, table_data
 from heatcore.sheets.layout import listing, table
 from heatcore.sheets.record import FORMAT
+from heatcore.sheets.sizing_words import (
+    SQUARE_FOOT,
+    area,
+    count,
+    drawn_beside,
+    floor_met,
+    gas_first,
+    given_up,
+    heads,
+    heaters,
+    left,
+    power,
+    rough,
+    seats_met,
+    spot,
+    thinned,
+    verb,
+)
 from heatcore.sheets.terminal import placement
 from heatcore.sizing import Answer, Sizing, Way
 from heatcore.sizing.area_rule import LEAST_SHARE, UNIT_W
@@ -26,9 +43,7 @@ from heatcore.units import (
     format_temperature_step,
 )
 
-SQUARE_FOOT = 0.3048**2  # m2
 ELECTRICIAN = "Currents and circuits are a calculation: a licensed electrician decides."
-NAMED = 8  # places that a sentence carries
 
 
 def sizing_report(sizing: Sizing, option: str | None = None) -> str:
@@ -39,11 +54,12 @@ def sizing_report(sizing: Sizing, option: str | None = None) -> str:
     parts = [
         site.name + (f", option {option}" if option else ""),
         "",
+        *(f"{line}\n" for line in gas_first(sizing)),
         f"How many: {sizing.kind.label} ({sizing.kind.name}), "
         f"{format_power(sizing.kind.input_power)}; {sizing.why}.",
         "",
         ways(sizing),
-        listing("What it means", meaning(sizing)),
+        listing("What it means", _meaning(sizing)),
         "Heaters for the seats\n\n" + placement(mounts, site.units) if mounts else None,
         listing("About these figures", notes(sizing)),
         listing("Cautions", said(sizing)),
@@ -59,7 +75,11 @@ def ways(sizing: Sizing) -> str:
 
 
 def meaning(sizing: Sizing) -> list[str]:
-    """What the answers mean, a sentence each."""
+    """What the answers mean, a sentence each; first what a gas heater asks of the place."""
+    return [*gas_first(sizing), *_meaning(sizing)]
+
+
+def _meaning(sizing: Sizing) -> list[str]:
     if sizing.needed_gain <= 0.0:
         without = format_temperature(sizing.utci_without, sizing.scene.site.units)
         return [
@@ -75,8 +95,16 @@ def meaning(sizing: Sizing) -> list[str]:
             *_rule(sizing),
         ]
     if not sizing.held:
-        return [_nowhere(sizing), *_rule(sizing)]
-    return [*_spot(sizing), *_given_up(sizing), *_rule(sizing), *_heads(sizing), *_left(sizing)]
+        return [_nowhere(sizing), *rough(sizing), *_rule(sizing)]
+    return [
+        *rough(sizing),
+        *spot(sizing),
+        *drawn_beside(sizing),
+        *given_up(sizing),
+        *_rule(sizing),
+        *heads(sizing),
+        *left(sizing),
+    ]
 
 
 def notes(sizing: Sizing) -> list[str]:
@@ -94,7 +122,7 @@ def notes(sizing: Sizing) -> list[str]:
         proved = [a.way for a in sizing.answers if a.layout and a.layout.fewest and a.heaters]
         apart = format_length(sizing.step, units)
         said.append(
-            f"{sizing.held} of {_count(sizing.tried, 'position')} hold, with their clearances"
+            f"{sizing.held} of {count(sizing.tried, 'position')} hold, with their clearances"
             + (f"; under the ceiling they were tried {apart} apart." if sizing.step else ".")
             + (
                 f" For {' and '.join(proved)}, a full search of them found no fewer heaters that "
@@ -105,7 +133,7 @@ def notes(sizing: Sizing) -> list[str]:
             + " At others, fewer may do."
         )
         said.append(
-            f"The floor counts where a person can be, {_area(sizing.room, units)}, looked at in "
+            f"The floor counts where a person can be, {area(sizing.room, units)}, looked at in "
             f"{sizing.spots} places about {format_length(round(spread, 1), units)} apart: warm "
             "where both somebody who sits and somebody who stands is, whichever way they face."
         )
@@ -210,10 +238,13 @@ def heaters_toml(sizing: Sizing) -> str:
 
 def _row(answer: Answer, sizing: Sizing) -> tuple[str, ...]:
     fed, layout = answer.electrical, answer.layout
+    proposed = answer.way in (Way.SEATS, Way.FLOOR)
+    if proposed and sizing.needed_gain > 0.0 and not sizing.held:
+        return (str(answer.way), *["-"] * 8)  # none can hang: that is no answer of 0
     return (
         str(answer.way),
         str(answer.heaters),
-        _power(fed.input_w),
+        power(fed.input_w),
         "-" if fed.current_a is None else f"{fed.current_a:.1f} A",
         _circuits(fed),
         _evening(fed),
@@ -221,11 +252,6 @@ def _row(answer: Answer, sizing: Sizing) -> tuple[str, ...]:
         "-" if layout is None else f"{layout.floor:.0%}",
         "-" if layout is None else format_irradiance(layout.head_w_m2, UnitSystem.METRIC),
     )
-
-
-def _power(watts: float) -> str:
-    """Input as people compare it: to a tenth of a kilowatt."""
-    return f"{watts / 1000.0:.1f} kW"
 
 
 def _circuits(fed: Electrical) -> str:
@@ -243,9 +269,9 @@ def _evening(fed: Electrical) -> str:
     parts = []
     electricity, gas = fed.energy_kwh("electric"), fed.energy_kwh("gas")
     if electricity or not gas:
-        parts.append(f"{electricity:.0f} kWh")
+        parts.append(f"{electricity:.1f} kWh")
     if gas:
-        parts.append(f"{gas:.0f} kWh of gas")
+        parts.append(f"{gas:.1f} kWh of gas")
     if fed.loads and fed.cost is not None:
         parts.append(_money(fed.cost, fed.supply.currency))
     return ", ".join(parts)
@@ -258,49 +284,9 @@ def _money(amount: float, currency: str) -> str:
 # ---------------------------------------------------------------------- sentences
 
 
-def _spot(sizing: Sizing) -> Iterator[str]:
-    """Why it takes fewer heaters to warm seats than a floor."""
-    seats, floor = sizing.of(Way.SEATS), sizing.of(Way.FLOOR)
-    if not sizing.places:
-        yield "Nobody is to be warmed: the scene has no seats and nobody who stands."
-    if not (seats and floor and seats.layout and floor.layout and sizing.places):
-        return
-    few = f"{_heaters(seats.heaters)} ({_power(seats.electrical.input_w)})"
-    many = f"{_heaters(floor.heaters)} ({_power(floor.electrical.input_w)})"
-    warm = f"{seats.layout.warm} of {_count(len(sizing.places), 'place')}"
-    yield (
-        f"Just the seats: {few} for {warm}. The whole floor: {many} for {floor.layout.floor:.0%} "
-        f"of the {_area(sizing.room, sizing.scene.site.units)} on which somebody can be."
-    )
-    if seats.heaters < floor.heaters:
-        yield (
-            "Spot heating takes fewer since radiation warms only where it lands: people sit on a "
-            "small part of the floor, and the rest is left cold."
-        )
-    elif floor.layout.floor >= 1.0:
-        yield "Spot heating saves none here: the seats lie all over the floor."
-
-
-def _given_up(sizing: Sizing) -> Iterator[str]:
-    """What it costs to warm the seats only, and what that costs."""
-    seats, floor = sizing.of(Way.SEATS), sizing.of(Way.FLOOR)
-    if seats and seats.layout and seats.heaters:
-        cold = 1.0 - seats.layout.floor
-        yield (
-            f"With heaters for the seats only, {cold:.0%} of the floor stays cold: somebody who "
-            "walks about, or a seat that is moved, leaves the warmth."
-        )
-    if floor and floor.layout and floor.layout.coldest is not None and floor.layout.floor < 1.0:
-        x, y = (format_length(float(c), sizing.scene.site.units) for c in floor.layout.coldest)
-        yield (
-            f"{_heaters(floor.heaters)} warm {floor.layout.floor:.0%} of the floor, and none of "
-            f"the positions tried was found to warm more; it is coldest at {x}, {y}."
-        )
-
-
 def _rule(sizing: Sizing) -> Iterator[str]:
     """The area rule, and how it compares."""
-    rule, answer = sizing.rule, sizing.of(Way.RULE)
+    rule = sizing.rule
     share = f"{rule.open_share:.0%} of the perimeter is open"
     if rule.derived:
         share += " (taken from the walls along the floor's edge; doors count as closed)"
@@ -309,59 +295,28 @@ def _rule(sizing: Sizing) -> Iterator[str]:
     yield (
         f"The area rule takes {UNIT_W / 1000.0:g} kW of electric heaters for each 68 sq ft of an "
         f"open covered patio (common practice, no source): here {feet}, scaled by {rule.scale:.2f} "
-        f"since {share}{least}; that is {_power(rule.input_w)}, {rule.unrounded:.2f} heaters."
+        f"since {share}{least}; that is {power(rule.input_w)}, {rule.unrounded:.2f} heaters."
     )
     if sizing.kind.fuel == "gas":
         yield "The rule is one for electric heaters; gas sends out less of its input as radiation."
-        if rule.open_share < 0.5:
-            yield (
-                "An unvented gas heater needs open sides or ventilation, as its instructions and "
-                f"the local code say; here {rule.open_share:.0%} of the perimeter is open."
-            )
-    seats, floor = sizing.of(Way.SEATS), sizing.of(Way.FLOOR)
-    if answer and seats and floor and seats.layout and floor.layout and seats.heaters:
-        warm = sum(person.comfort is Comfort.WARM for person in seats.layout.people)
+    yield from _rule_beside(sizing)
+
+
+def _rule_beside(sizing: Sizing) -> Iterator[str]:
+    """The area rule beside the needs that the proposals meet; of those they miss no word."""
+    answer, seats, floor = (sizing.of(way) for way in (Way.RULE, Way.SEATS, Way.FLOOR))
+    met = []
+    if seats and seats.heaters and seats_met(seats):
+        met.append(f"{heaters(seats.heaters)} that {verb(seats.heaters)} every place")
+    if floor and floor.heaters and floor_met(floor) and not thinned(sizing):
+        met.append(f"{heaters(floor.heaters)} that {verb(floor.heaters)} the whole floor")
+    if answer and met:
         yield (
-            f"It comes to {_heaters(answer.heaters)}, beside {_heaters(seats.heaters)} that warm "
-            f"{warm} of {len(seats.layout.people)} places and {_heaters(floor.heaters)} that warm "
-            f"{floor.layout.floor:.0%} of the floor: it knows neither the wind, nor the height, "
-            "nor where people sit."
+            f"It comes to {heaters(answer.heaters)}, beside {' and '.join(met)}: it knows neither "
+            "the wind, nor the height, nor where people sit."
         )
-
-
-def _heads(sizing: Sizing) -> Iterator[str]:
-    """What it does to heads."""
-    floor, seats = sizing.of(Way.FLOOR), sizing.of(Way.SEATS)
-    advised = sizing.scene.site.target.head_irradiance
-    if not (floor and seats and floor.layout and seats.layout and floor.heaters):
-        return
-    most = format_irradiance(floor.layout.head_w_m2, UnitSystem.METRIC)
-    few = format_irradiance(seats.layout.head_w_m2, UnitSystem.METRIC)
-    beside = f", those for the seats {few}" if seats.heaters else ""
-    yield (
-        f"Heaters for the whole floor bring {most} on the hottest head anywhere{beside}; from "
-        f"{format_irradiance(advised, UnitSystem.METRIC)} on an advisory is given (common "
-        "practice, no confirmed source)."
-    )
-
-
-def _left(sizing: Sizing) -> Iterator[str]:
-    """Which places no choice of positions warms, and why."""
-    seats = sizing.of(Way.SEATS)
-    left = seats.layout.left if seats and seats.layout else ()
-    for place in left[:NAMED]:
-        if place.most < 1.0:
-            yield (
-                f"{place.place} stays cold: heaters at all {sizing.held} positions together would "
-                f"bring it {place.most:.0%} of what it needs."
-            )
-        else:
-            yield (
-                f"{place.place} stays cold: the positions that reach it are too near to each other "
-                "or to those that other places need."
-            )
-    if len(left) > NAMED:
-        yield f"{len(left) - NAMED} more places stay cold."
+    elif answer and sizing.held:
+        yield "It knows neither the wind, nor the height, nor where people sit."
 
 
 def _nowhere(sizing: Sizing) -> str:
@@ -375,17 +330,3 @@ def _nowhere(sizing: Sizing) -> str:
         "or the height fails at each. Put one where you would have it, and `heatcore check` says "
         "what fails."
     )
-
-
-def _heaters(count: int) -> str:
-    return _count(count, "heater")
-
-
-def _count(count: int, noun: str) -> str:
-    return f"{count} {noun}{'' if count == 1 else 's'}"
-
-
-def _area(square_metres: float, units: UnitSystem) -> str:
-    if units is UnitSystem.IMPERIAL:
-        return f"{square_metres / SQUARE_FOOT:.0f} sq ft"
-    return f"{square_metres:.1f} m2"
