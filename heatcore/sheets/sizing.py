@@ -20,6 +20,7 @@ from heatcore.sheets.sizing_words import (
     floor_met,
     gas_first,
     given_up,
+    head,
     heads,
     heaters,
     left,
@@ -34,8 +35,6 @@ from heatcore.sheets.terminal import placement
 from heatcore.sizing import Answer, Sizing, Way
 from heatcore.sizing.area_rule import LEAST_SHARE, UNIT_W
 from heatcore.units import (
-    UnitSystem,
-    format_irradiance,
     format_length,
     format_power,
     format_speed,
@@ -250,7 +249,7 @@ def _row(answer: Answer, sizing: Sizing) -> tuple[str, ...]:
         _evening(fed),
         "-" if layout is None else f"{layout.warm} of {len(layout.people)}",
         "-" if layout is None else f"{layout.floor:.0%}",
-        "-" if layout is None else format_irradiance(layout.head_w_m2, UnitSystem.METRIC),
+        "-" if layout is None else head(layout, sizing.scene.site),
     )
 
 

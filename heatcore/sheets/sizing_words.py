@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from heatcore.sizing import Answer, Sizing, Way
+from heatcore.scene.model import Site
+from heatcore.sheets.terminal import figure
+from heatcore.sizing import Answer, Layout, Sizing, Way
 from heatcore.units import UnitSystem, format_irradiance, format_length
 
 SQUARE_FOOT = 0.3048**2  # m2
@@ -125,14 +127,20 @@ def heads(sizing: Sizing) -> Iterator[str]:
     advised = sizing.scene.site.target.head_irradiance
     if not (floor and seats and floor.layout and seats.layout and floor.heaters):
         return
-    most = format_irradiance(floor.layout.head_w_m2, UnitSystem.METRIC)
-    few = format_irradiance(seats.layout.head_w_m2, UnitSystem.METRIC)
+    site = sizing.scene.site
+    most, few = head(floor.layout, site), head(seats.layout, site)
     beside = f", those for the seats {few}" if seats.heaters else ""
     yield (
         f"Heaters for the whole floor bring {most} on the hottest head anywhere{beside}; from "
         f"{format_irradiance(advised, UnitSystem.METRIC)} on an advisory is given (common "
         "practice, no confirmed source)."
     )
+
+
+def head(layout: Layout, site: Site) -> str:
+    """Irradiance of the hottest head, rounded as `heatcore check` rounds it: up, once advised."""
+    advised = layout.head_w_m2 > site.target.head_irradiance
+    return figure(layout.head_w_m2, "W/m2", site.units, "up" if advised else "nearest")
 
 
 def left(sizing: Sizing) -> Iterator[str]:

@@ -16,7 +16,8 @@ from heatcore.heat.people.body import Comfort
 from heatcore.heat.people.evening import Evening
 from heatcore.scene import parse_scene, write_scene
 from heatcore.scene.write import emit_thing, table_data
-from heatcore.sheets.sizing import heaters_toml, meaning, sizing_record, sizing_report
+from heatcore.sheets.sizing import heaters_toml, meaning, sizing_record, sizing_report, ways
+from heatcore.sheets.terminal import figures
 from heatcore.sizing import Way, size
 from heatcore.sizing.candidates import candidates, too_near
 from heatcore.sizing.cover import ENOUGH
@@ -174,6 +175,59 @@ def test_a_place_beyond_the_roof_is_named_as_left():
     assert any("seat 4 stays cold" in line for line in meaning(sizing))
 
 
+def test_what_is_not_met_is_not_compared_with_the_area_rule():
+    part = sized(seats=(*SEATS, (14.0, 2.0)))
+    said = " ".join(meaning(part))
+    assert f"{len(SEATS)} of {len(SEATS) + 1} places; no choice among the positions" in said
+    assert "every place" not in said
+    assert "that warm every place" in " ".join(meaning(sized(width=6.0, depth=5.0)))
+
+
+def test_what_is_drawn_and_warms_more_is_said():
+    # So many, so near to each other, as no proposal that holds may hang.
+    heaters = "".join(
+        f'[[heater]]\nname = "H{n}"\ntype = "long linear"\nat = ["2 m", "{1.7 + 0.1 * n:.1f} m"]\n'
+        for n in range(7)
+    )
+    hard = 'utci = "40 C"\ngain = "16 K"'
+    sizing = size(patio(seats=((2.0, 2.0),), target=hard, more=heaters), "short linear")
+    assert sizing.of(Way.DRAWN).layout.warm == 1
+    assert sizing.of(Way.SEATS).layout.warm == 0
+    said = " ".join(meaning(sizing))
+    assert "As drawn, 7 heaters already warm 1 of 1 place, more than what is proposed" in said
+
+
+def test_the_hottest_head_reads_as_the_checks_say_it():
+    heater = '[[heater]]\nname = "A"\ntype = "short linear"\nat = ["1.9 m", "1.3 m"]\n'
+    scene = patio(more=heater)
+    worst = max(
+        (f for f in evaluate(scene).findings if f.code == "exposure.head"),
+        key=lambda f: f.measured,
+    )
+    row = next(x for x in ways(size(scene)).splitlines() if x.startswith("as drawn"))
+    assert row.endswith(figures(worst, scene.site.units)[0])
+
+
+def test_gas_in_a_closed_place_is_warned_of_first_even_where_none_hangs():
+    ends = [((0, 0), (4, 0)), ((4, 0), (4, 4)), ((4, 4), (0, 4)), ((0, 4), (0, 0))]
+    closed = patio(
+        more="".join(
+            f'[[wall]]\nname = "{n}"\nfrom = ["{a[0]} m", "{a[1]} m"]\n'
+            f'to = ["{b[0]} m", "{b[1]} m"]\nmaterial = "stone"\n'
+            for n, (a, b) in enumerate(ends)
+        )
+    )
+    sizing = size(closed, "gas linear")
+    assert sizing.held == 0
+    told = sizing_report(sizing)
+    assert told.splitlines()[2].startswith("An unvented gas heater needs open sides")
+    assert meaning(sizing)[0].startswith("An unvented gas heater needs open sides")
+    assert "licensed gas fitter" in told
+    row = next(x for x in ways(sizing).splitlines() if x.startswith("just the seats"))
+    assert set(row.removeprefix("just the seats").split()) == {"-"}
+    assert "unvented gas heater" not in sizing_report(size(patio(), "gas linear"))
+
+
 def test_heaters_that_lie_together_exclude_each_other():
     scene = patio()
     found = candidates(scene, build(scene), scene.heater_types["short linear"])
@@ -227,3 +281,6 @@ def test_an_absurd_floor_takes_bounded_time():
     assert counts(sizing)[Way.RULE] == 380  # 1600 m2 over 68 sq ft, times 6 kW, in heaters of 4 kW
     assert counts(sizing)[Way.SEATS] < 4 < counts(sizing)[Way.FLOOR]
     assert sizing.tried <= 320
+    said = " ".join(meaning(sizing))
+    assert "m apart: the figures for seats and floor are rough" in said
+    assert "no choice among" not in said
