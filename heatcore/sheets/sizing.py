@@ -237,9 +237,11 @@ def heaters_toml(sizing: Sizing) -> str:
 
 def _row(answer: Answer, sizing: Sizing) -> tuple[str, ...]:
     fed, layout = answer.electrical, answer.layout
-    proposed = answer.way in (Way.SEATS, Way.FLOOR)
-    if proposed and sizing.needed_gain > 0.0 and not sizing.held:
-        return (str(answer.way), *["-"] * 8)  # none can hang: that is no answer of 0
+    wanted = answer.way is Way.FLOOR or (
+        answer.way is Way.SEATS and (sizing.places or not sizing.held)
+    )
+    if wanted and sizing.needed_gain > 0.0 and not answer.heaters:
+        return (str(answer.way), *["-"] * 8)  # none helps: that is no answer of 0
     return (
         str(answer.way),
         str(answer.heaters),

@@ -44,7 +44,7 @@ def gas_first(sizing: Sizing) -> Iterator[str]:
 def rough(sizing: Sizing) -> Iterator[str]:
     """That the positions lie too far apart to find what would do best."""
     if thinned(sizing):
-        apart = format_length(round(sizing.step, 1), sizing.scene.site.units)
+        apart = format_length(sizing.step, sizing.scene.site.units)
         yield (
             f"The floor is so large that the positions tried under the ceiling lie {apart} apart: "
             "the figures for seats and floor are rough, and positions between them may do better. "
@@ -59,8 +59,12 @@ def spot(sizing: Sizing) -> Iterator[str]:
         yield "Nobody is to be warmed: the scene has no seats and nobody who stands."
     if not (seats and floor and seats.layout and floor.layout and sizing.places):
         return
-    few = f"{heaters(seats.heaters)} ({power(seats.electrical.input_w)})"
-    many = f"{heaters(floor.heaters)} ({power(floor.electrical.input_w)})"
+    few, many = (
+        f"{heaters(answer.heaters)} ({power(answer.electrical.input_w)})"
+        if answer.heaters
+        else "no heaters"
+        for answer in (seats, floor)
+    )
     warm = f"{seats.layout.warm} of {count(len(sizing.places), 'place')}"
     yield (
         f"Just the seats: {few} for {warm}. The whole floor: {many} for {floor.layout.floor:.0%} "
@@ -70,10 +74,11 @@ def spot(sizing: Sizing) -> Iterator[str]:
         rest = "no choice among the positions that were tried was found to warm the rest"
         if thinned(sizing):
             rest = "the positions tried lie too far apart to say that none warms the rest"
-        yield (
+        have = (
             f"{_these(seats.heaters)} {verb(seats.heaters)} {seats.layout.warm} of "
-            f"{count(len(sizing.places), 'place')}; {rest}."
+            f"{count(len(sizing.places), 'place')}"
         )
+        yield f"{have if seats.heaters else 'No heaters are proposed for the seats'}; {rest}."
     elif seats.heaters < floor.heaters:
         yield (
             "Spot heating takes fewer since radiation warms only where it lands: people sit on a "
@@ -90,7 +95,8 @@ def drawn_beside(sizing: Sizing) -> Iterator[str]:
         return
     has, places = drawn.layout.warm, len(drawn.layout.people)
     less = [
-        f"{answer.layout.warm} with {heaters(answer.heaters)} for {answer.way}"
+        f"{answer.layout.warm} with {heaters(answer.heaters) if answer.heaters else 'no heaters'} "
+        f"for {answer.way}"
         for answer in (seats, floor)
         if answer and answer.layout and answer.layout.warm < has
     ]
@@ -110,7 +116,9 @@ def given_up(sizing: Sizing) -> Iterator[str]:
             f"With heaters for the seats only, {cold:.0%} of the floor stays cold: somebody who "
             "walks about, or a seat that is moved, leaves the warmth."
         )
-    if floor and floor.layout and floor.layout.coldest is not None and floor.layout.floor < 1.0:
+    if not (floor and floor.heaters):
+        return
+    if floor.layout and floor.layout.coldest is not None and floor.layout.floor < 1.0:
         x, y = (format_length(float(c), sizing.scene.site.units) for c in floor.layout.coldest)
         more = "no choice among the positions that were tried was found to warm more"
         if thinned(sizing):

@@ -194,6 +194,7 @@ def test_what_is_drawn_and_warms_more_is_said():
     assert sizing.of(Way.DRAWN).layout.warm == 1
     assert sizing.of(Way.SEATS).layout.warm == 0
     said = " ".join(meaning(sizing))
+    assert " 0 heaters" not in said
     assert "As drawn, 7 heaters already warm 1 of 1 place, more than what is proposed" in said
 
 
