@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Literal
 
 from heatcore.geometry.frames import Floats, locked
 
@@ -19,6 +20,42 @@ class Verdict(StrEnum):
     ADVISORY = "advisory"
     MEASURE = "measure on site"
     FAILS = "fails"
+
+
+@dataclass(frozen=True)
+class Deciding:
+    """One dimension of the drawing, and what its tolerance does to a finding.
+
+    Attributes
+    ----------
+    path : where it stands in the scene: 'beam "west beam".underside'
+    words : how people call it: "the height of the west beam's underside"
+    drawn : its value [m or rad]
+    worst : the end of its tolerance at which the finding is worst [m or rad]
+    unit : 'm' or 'rad'
+    effect : by how much that end alone lessens the margin [unit of the finding]
+    """
+
+    path: str
+    words: str
+    drawn: float
+    worst: float
+    unit: Literal["m", "rad"]
+    effect: float
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """What the drawing's tolerances leave of a finding.
+
+    Attributes
+    ----------
+    margin : at the worst corner of the tolerances [unit of the finding]
+    deciding : the dimensions that matter, the one that decides first
+    """
+
+    margin: float
+    deciding: tuple[Deciding, ...]
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,6 +81,8 @@ class Finding:
     note : one sentence for people, where the figures need words
     offsets : of a corner entry, the two distances outward from side and end [m]
     source : whose the required figure is, where no type states it
+    doubt : what the drawing's tolerances leave of it; None where no dimension of the drawing matters
+    question : what the client must be asked, where an unknown decides
     at_most : whether the required figure is the most that is allowed, rather than the least
     """
 
@@ -62,6 +101,8 @@ class Finding:
     offsets: tuple[float, float] | None = None
     source: str = ""
     at_most: bool = False
+    doubt: Doubt | None = None
+    question: str = ""
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "point", locked(self.point))

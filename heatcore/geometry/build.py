@@ -23,7 +23,7 @@ from heatcore.geometry.screens import screen_parts
 from heatcore.geometry.solids import checked, prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
 from heatcore.geometry.walls import apart, opening_of, pane_part, wall_line, wall_part
-from heatcore.scene.materials import is_combustible
+from heatcore.scene.materials import is_combustible, looks
 from heatcore.scene.model import Scene
 from heatcore.scene.plan import polygon_of, where
 from heatcore.scene.space import Door, Floor, Window
@@ -93,7 +93,8 @@ class _Tries:
 def _floor_part(floor: Floor, outline: Polygon) -> Part:
     solid = checked(prism(outline, -floor.thickness, 0.0), "floor")
     burns = is_combustible(floor.material, floor.combustible)
-    return Part("floor", "floor", Kind.FLOOR, to_mesh(solid), floor.material, burns)
+    shown = looks(floor, floor.material)
+    return Part("floor", "floor", Kind.FLOOR, to_mesh(solid), shown, burns)
 
 
 def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:

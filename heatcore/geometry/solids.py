@@ -19,7 +19,7 @@ from shapely.geometry.polygon import orient
 from heatcore.errors import MeshError
 from heatcore.geometry.frames import Floats, Frame
 from heatcore.geometry.parts import Kind, Mesh, Part
-from heatcore.scene.materials import is_combustible
+from heatcore.scene.materials import is_combustible, looks
 from heatcore.scene.plan import where
 
 Solid: TypeAlias = Manifold
@@ -35,7 +35,7 @@ class Thing(Protocol):
         """Unique name."""
 
     @property
-    def material(self) -> str:
+    def material(self) -> str | None:
         """What it looks like."""
 
     @property
@@ -122,10 +122,11 @@ def part_of(
         If the solid is none.
     """
     mesh = to_mesh(checked(solid, where(thing)))
-    material = material or thing.material
+    made_of = material or thing.material
     stated = burns if thing.combustible is None else thing.combustible
-    combustible = is_combustible(material, stated)
-    return Part(name or thing.name, thing.name, kind, mesh, material, combustible, swept)
+    combustible = is_combustible(made_of, stated)
+    shown = looks(thing, made_of)
+    return Part(name or thing.name, thing.name, kind, mesh, shown, combustible, swept)
 
 
 def prism(plan: Polygon | MultiPolygon, bottom: float, top: float) -> Solid:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import inf
+from types import MappingProxyType
 
 import numpy as np
 
@@ -14,6 +16,7 @@ from heatcore.mounting.explain import Explainer
 from heatcore.mounting.mount import Arm, Mount, body_corners
 from heatcore.mounting.place import OVERHEAD, place
 from heatcore.mounting.solve import Solution, solve
+from heatcore.mounting.stock import Pair
 from heatcore.mounting.structure import Structure, underside_above
 from heatcore.mounting.trials import LEVEL
 from heatcore.mounting.words import Words
@@ -27,13 +30,17 @@ __all__ = ["hang"]
 STRUCTURE = (*OVERHEAD, Kind.WALL)
 
 
-def hang(scene: Scene, model: Model) -> tuple[Mount, ...]:
+def hang(
+    scene: Scene, model: Model, ordered: Mapping[str, Mount] = MappingProxyType({})
+) -> tuple[Mount, ...]:
     """Hang every heater of a scene on the shortest stocked bracket that keeps its clearances.
 
     Parameters
     ----------
     scene : its option already chosen
     model : the scene made solid
+    ordered : by heater, mounts whose brackets and extensions are there already: such a heater
+        hangs on those and no others, adjusted as far as they can be
 
     Returns
     -------
@@ -50,7 +57,7 @@ def hang(scene: Scene, model: Model) -> tuple[Mount, ...]:
     mounts, mistakes = [], list[Mistake]()
     for heater in scene.heater:
         try:
-            mounts.append(_hang(heater, scene, model, structure))
+            mounts.append(_hang(heater, scene, model, structure, ordered.get(heater.name)))
         except InputError as error:
             mistakes += error.mistakes
     if mistakes:
@@ -58,10 +65,12 @@ def hang(scene: Scene, model: Model) -> tuple[Mount, ...]:
     return tuple(mounts)
 
 
-def _hang(heater: Heater, scene: Scene, model: Model, structure: Structure) -> Mount:
+def _hang(
+    heater: Heater, scene: Scene, model: Model, structure: Structure, ordered: Mount | None
+) -> Mount:
     spot = place(heater, scene, model, structure)
-    brackets = _stocked(heater, scene)
-    solution = solve(spot, brackets, structure)
+    brackets = _stocked(heater, scene) if ordered is None else (ordered.bracket,)
+    solution = solve(spot, brackets, structure, None if ordered is None else made_up(ordered))
     _refuse_inside(solution, model, structure)
     units = UnitSystem(scene.site.units)
     explainer = Explainer(solution, brackets, units)
@@ -82,6 +91,12 @@ def _hang(heater: Heater, scene: Scene, model: Model, structure: Structure) -> M
         faults=explainer.faults(),
         parts=Words(units).parts(solution.pair),
     )
+
+
+def made_up(mount: Mount) -> Pair:
+    """The pair of arms that a mount hangs on."""
+    first, second = mount.arms
+    return Pair(mount.bracket, first.extensions, second.extensions)
 
 
 def _stocked(heater: Heater, scene: Scene) -> tuple[BracketType, ...]:

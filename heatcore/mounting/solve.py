@@ -9,7 +9,7 @@ closed forms of the design, section 5.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -130,8 +130,20 @@ class Solution:
         return lengths, not bool(reached.off[row].any())
 
 
-def solve(spot: Spot, brackets: Sequence[BracketType], structure: Structure) -> Solution:
+def solve(
+    spot: Spot,
+    brackets: Sequence[BracketType],
+    structure: Structure,
+    only: Pair | None = None,
+) -> Solution:
     """Hang one heater.
+
+    Parameters
+    ----------
+    spot : where it is wanted
+    brackets : the bracket types that it may take
+    structure : all that it is held against
+    only : the pair of arms that is there already; None to choose among all that is stocked
 
     Raises
     ------
@@ -139,7 +151,8 @@ def solve(spot: Spot, brackets: Sequence[BracketType], structure: Structure) -> 
         If there is nothing to fix it to, or if what it is aimed at lies too near for any tilt.
     """
     tilt = spot.tilt_from(spot.pose(0.0).at(spot.wanted or 0.0).origin)
-    solution = _solve(spot, tilt, brackets, structure, at_least=0.0)
+    stocked = {b.name: pairs(b) if only is None else (only,) for b in brackets}
+    solution = _solve(spot, tilt, brackets, stocked, structure, at_least=0.0)
     before: tuple[Pair, float, float] | None = None
     lowest = 0.0
     for turn in range(_ROUNDS):
@@ -156,7 +169,7 @@ def solve(spot: Spot, brackets: Sequence[BracketType], structure: Structure) -> 
             step = miss * (solution.tilt - before[1]) / (before[2] - miss)
         before = (pair, solution.tilt, miss)
         tilt = solution.tilt + float(np.clip(step, -_TURN, _TURN))
-        solution = _solve(spot, tilt, brackets, structure, at_least=lowest)
+        solution = _solve(spot, tilt, brackets, stocked, structure, at_least=lowest)
     raise InputError(
         where(spot.heater, "aim_at"),
         "lies too near to it: the axis swings past it whatever the tilt",
@@ -168,17 +181,20 @@ def _solve(
     spot: Spot,
     tilt: float,
     brackets: Sequence[BracketType],
+    stocked: Mapping[str, Sequence[Pair]],
     structure: Structure,
     at_least: float,
 ) -> Solution:
     """Hang a heater that has its tilt, by arms that are together at least so long [m]."""
     pose = spot.pose(tilt)
-    made = {b.name: [p for p in pairs(b) if sum(p.shortest) >= at_least] for b in brackets}
+    made = {
+        b.name: tuple(p for p in stocked[b.name] if sum(p.shortest) >= at_least) for b in brackets
+    }
     longest = max(max(p.shortest) + p.bracket.fine for some in made.values() for p in some)
     # Beyond the stock too, to say what would do: under a slope one arm is longer than the other.
     longest += _BEYOND + (1.0 + 2.0 * spot.steepness) * spot.spacing
     reaches = _Reaches(spot, pose, structure, longest)
-    stock = [(b, tuple(made[b.name]), reaches.of(b)) for b in brackets if made[b.name]]
+    stock = [(b, made[b.name], reaches.of(b)) for b in brackets if made[b.name]]
     overhead = [i for i, part in enumerate(structure.parts) if part.kind in OVERHEAD]
     surface = structure.numbers(spot.surface)
     among = np.union1d(overhead, surface)

@@ -52,11 +52,12 @@ class Examined:
     def build(self) -> Scene:
         """Make the scene of a draft without slips."""
         scene: Scene = self.draft.build()
-        heaters, brackets = self.around.types
+        heaters, brackets, keep_outs = self.around.types
         return replace(
             scene,
             heater_types=dict(heaters),
             bracket_types=dict(brackets),
+            keep_outs=dict(keep_outs),
             folder=self.around.folder,
         )
 
@@ -65,7 +66,7 @@ def examine(data: Mapping[str, Any], around: Surroundings) -> Examined:
     """Read the data of a scene and apply every rule to it."""
     reader = Reader(guesses=around.guesses, units=_units(data))
     draft = reader.table(Scene, data, ())
-    heaters, brackets = around.types
+    heaters, brackets, _ = around.types
     names = Names(draft, {"heater_type": heaters, "bracket_type": brackets})
     check_names(draft, names, reader, Document(data))
     check_references(names, reader, types_known=around.types_known)

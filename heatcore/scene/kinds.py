@@ -49,7 +49,11 @@ class Number:
 
 @dataclass(frozen=True)
 class Word:
-    """Text with a meaning: 'name' (one printable line) or 'path' (a file inside the folder)."""
+    """Text with a meaning.
+
+    'name' is one printable line, 'path' a file inside the folder, 'dimension' a key of the same
+    table that holds a length or an angle.
+    """
 
     meaning: str
 
@@ -75,11 +79,13 @@ FARTHEST = 10_000.0  # m from the origin; a site's own coordinates may begin far
 LARGEST = 100.0  # m; nothing on a patio is larger, so more is a slip of the unit
 
 Length = Annotated[float, Quantity("length", at_least=-FARTHEST, at_most=FARTHEST)]
+Height = Annotated[float, Quantity("length", at_least=-100.0, at_most=100.0)]
 NonNegativeLength = Annotated[float, Quantity("length", at_least=0.0, at_most=LARGEST)]
 PositiveLength = Annotated[float, Quantity("length", above=0.0, at_most=LARGEST)]
 SeatHeight = Annotated[float, Quantity("length", at_least=0.1, at_most=1.2)]
 Stature = Annotated[float, Quantity("length", at_least=0.5, at_most=2.5)]
 Angle = Annotated[float, Quantity("angle", at_least=-2 * pi, at_most=2 * pi)]
+AngleTolerance = Annotated[float, Quantity("angle", at_least=0.0, at_most=pi / 18)]
 SwingAngle = Annotated[float, Quantity("angle", above=0.0, at_most=pi)]
 HingeAngle = Annotated[float, Quantity("angle", at_least=0.0, at_most=pi / 2)]
 Pitch = Annotated[float, Quantity("pitch", at_least=0.0, at_most=1.3)]
@@ -93,12 +99,14 @@ Share = Annotated[float, Quantity("share", at_least=0.0, at_most=1.0)]
 Voltage = Annotated[float, Quantity("voltage", above=0.0, at_most=1000.0)]
 NonNegativeNumber = Annotated[float, Number(at_least=0.0)]
 PositiveNumber = Annotated[float, Number(above=0.0)]
+Step = Annotated[int, Number(at_least=1, at_most=9)]
 Count = Annotated[int, Number(at_least=0, at_most=100)]
 Name = Annotated[str, Word("name")]
+DimensionName = Annotated[str, Word("dimension")]
 FilePath = Annotated[str, Word("path")]
 RoofName = Annotated[str, Reference(("roof",))]
 WallName = Annotated[str, Reference(("wall",))]
-CarrierName = Annotated[str, Reference(("roof", "rafters", "beam", "wall"))]
+CarrierName = Annotated[str, Reference(("roof", "rafters", "beam", "wall", "solid"))]
 LandmarkName = Annotated[str, Reference(("post", "beam", "wall", "furniture", "seat", "person"))]
 FurnitureName = Annotated[str, Reference(("furniture",))]
 PlaceName = Annotated[str, Reference(("seat", "person"))]

@@ -65,15 +65,41 @@ _BURNS = {
     "glass": False,
 }
 
+# Common practice, no source: what is drawn where the scene does not say what a thing is made of.
+USUAL = {
+    "floor": "concrete",
+    "platform": "concrete",
+    "roof": "timber boards",
+    "wall": "stucco",
+    "window": "glass",
+    "fitting": "painted steel",
+    "cable": "plastic",
+    "solid": "plaster",
+}
 
-def is_combustible(material: str, stated: bool | None = None) -> bool:
+
+def is_combustible(material: str | None, stated: bool | None = None) -> bool:
     """Whether the clearances to combustible material apply.
 
     Parameters
     ----------
-    material : its name, in any case; a name that is not in the table counts as combustible
+    material : its name, in any case; a name that is not in the table counts as combustible, and so
+        does one that is not stated (None)
     stated : what the scene says; it overrides the table
     """
     if stated is not None:
         return stated
+    if material is None:
+        return True
     return _BURNS.get(" ".join(material.casefold().split()), True)
+
+
+def looks(thing: object, material: str | None) -> str:
+    """What a thing looks like in the pictures: its material, or the usual one of its kind.
+
+    Parameters
+    ----------
+    thing : a roof, a wall, a fitting, ... of the scene
+    material : what the scene states; None where it states none
+    """
+    return material or USUAL.get(type(thing).__name__.lower(), "timber")

@@ -18,6 +18,7 @@ from typing import Any, Literal
 
 from heatcore.scene.kinds import (
     Angle,
+    AngleTolerance,
     BracketTypeName,
     CarrierName,
     Count,
@@ -34,29 +35,35 @@ from heatcore.scene.kinds import (
     PlaceName,
     PlanPoint,
     PositiveLength,
+    PositiveNumber,
     SeatHeight,
     Share,
     Size,
     SpacePoint,
     Speed,
     Stature,
+    Step,
     Temperature,
     TemperatureStep,
     Voltage,
 )
 from heatcore.scene.space import (
     Beam,
+    Cable,
     Door,
+    Drawn,
     Fitting,
     Floor,
+    Platform,
     Post,
     Rafters,
     Roof,
     Screen,
+    Solid,
     Wall,
     Window,
 )
-from heatcore.scene.types import BracketType, HeaterType, MountKind
+from heatcore.scene.types import BracketType, HeaterType, KeepOut, MountKind
 from heatcore.units import UnitSystem
 
 FurnitureKind = Literal[
@@ -74,6 +81,9 @@ FurnitureKind = Literal[
 Posture = Literal["upright", "lounging", "perched"]
 Attitude = Literal["level", "slope"]
 Practice = Literal["north_american", "iec"]
+Phases = Literal["single", "three"]
+Legs = Literal["L1", "L2", "L3", "L1-L2", "L2-L3", "L3-L1", "L1-L2-L3"]
+Confirmed = Literal["fans", "fittings", "sides", "structure"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -124,8 +134,9 @@ class Supply:
 
     Attributes
     ----------
-    voltage : of the supply; left out, each heater type's own. On another voltage than its own an
-        electric heater gives another power
+    voltage : of the supply, between the two conductors that feed a heater; left out, each heater
+        type's own. On another voltage than its own an electric heater gives another power
+    phases : single or three: three spreads the circuits over three legs
     practice : how circuits are rated: north_american (125 % for a continuous load) or iec
     electricity_price, gas_price : for a kilowatt-hour; left out, energy is told and no cost
     currency : written before a price
@@ -133,6 +144,7 @@ class Supply:
     """
 
     voltage: Voltage | None = None
+    phases: Phases = "single"
     practice: Practice = "north_american"
     electricity_price: NonNegativeNumber | None = None
     gas_price: NonNegativeNumber | None = None
@@ -148,19 +160,24 @@ class Site:
     ----------
     name : what the sheets call the place
     units : the units that the sheets and the window show
-    tolerance : how far any dimension of the drawings may be off
+    tolerance : how far any length of the drawings may be off, unless its thing says otherwise
+    angle_tolerance : the same of angles and pitches
     north : where north lies on the plan, from world X counter-clockwise
     open_share : open share of the perimeter; left out, it is taken from the walls
     climate : the design evening
     target : what counts as warm
     supply : what feeds the heaters
     assumptions : what was assumed; the sheets repeat it
-    unknowns : what the drawings do not say; the sheets repeat it
+    unknowns : what the drawings do not say, beside what the tool finds itself; the sheets repeat it
+    confirmed : what the client confirmed to be as drawn: fans, fittings (lights, speakers,
+        sprinklers), sides (they stay as open as they are), structure (what lies behind a ceiling
+        or a wall holds the brackets)
     """
 
     name: Name
     units: UnitSystem = UnitSystem.METRIC
     tolerance: NonNegativeLength = 0.0127
+    angle_tolerance: AngleTolerance = 0.008726646259971648
     north: Angle = 1.5707963267948966
     open_share: Share | None = None
     climate: Climate = Climate()
@@ -168,10 +185,11 @@ class Site:
     supply: Supply = Supply()
     assumptions: tuple[str, ...] = ()
     unknowns: tuple[str, ...] = ()
+    confirmed: tuple[Confirmed, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
-class Furniture:
+class Furniture(Drawn):
     """A piece of furniture, from a simple shape or a mesh file.
 
     A chair, armchair, lounger or stool brings one seat of its own name; a sofa or bench as many as
@@ -289,7 +307,7 @@ class Offset:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Heater:
+class Heater(Drawn):
     """One heater where the designer wants it.
 
     Attributes
@@ -309,7 +327,8 @@ class Heater:
     attitude : level, or slope to lie parallel to the ceiling
     tilt : turn about the body's own length; positive leans the beam to the left of the heading
     aim_at : a seat, person or point that the beam's axis should meet, by tilting; not with `tilt`
-    circuit : the circuit that feeds it
+    circuit : the circuit that feeds it; a [[circuit]] of that name says more about it
+    step : the switching step with which it comes on, counted from 1; left out, the first
     output : share of the rated input at which it runs
     """
 
@@ -327,7 +346,25 @@ class Heater:
     tilt: Angle | None = None
     aim_at: PlaceName | SpacePoint | None = None
     circuit: Name | None = None
+    step: Step = 1
     output: Share = 1.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Circuit:
+    """A circuit that is there, or planned.
+
+    Attributes
+    ----------
+    name : unique name; heaters name it as their `circuit`
+    rating : of its protection, in amperes; left out, the smallest standard one that will do
+    legs : of a three-phase supply, the conductors that feed it (one leg and neutral, two legs, or
+        all three); left out, the tool spreads the circuits evenly
+    """
+
+    name: Name
+    rating: PositiveNumber | None = None
+    legs: Legs | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -360,10 +397,13 @@ class Scene:
     floor : the patio's floor
     roof : shelters
     rafters : exposed timbers under the roofs
-    post, beam, wall, door, window, screen, fitting : what stands and hangs
+    post, beam, wall, door, window, screen, fitting, cable : what stands and hangs
+    platform : what is raised and stood on
+    solid : parts of the place from mesh files
     furniture, seat, person : who is to be warm, and on what
     zone : parts of the place that are judged by themselves
     heater : the heaters
+    circuit : the circuits that feed them
     option : named alternatives
     types : further files of heater and bracket types, in the scene's folder
     """
@@ -379,14 +419,19 @@ class Scene:
     window: tuple[Window, ...] = ()
     screen: tuple[Screen, ...] = ()
     fitting: tuple[Fitting, ...] = ()
+    cable: tuple[Cable, ...] = ()
+    platform: tuple[Platform, ...] = ()
+    solid: tuple[Solid, ...] = ()
     furniture: tuple[Furniture, ...] = ()
     seat: tuple[Seat, ...] = ()
     person: tuple[Person, ...] = ()
     zone: tuple[Zone, ...] = ()
     heater: tuple[Heater, ...] = ()
+    circuit: tuple[Circuit, ...] = ()
     option: tuple[Option, ...] = ()
     types: tuple[FilePath, ...] = ()
 
     heater_types: Mapping[str, HeaterType] = field(default_factory=dict, metadata={"file": False})
     bracket_types: Mapping[str, BracketType] = field(default_factory=dict, metadata={"file": False})
+    keep_outs: Mapping[str, KeepOut] = field(default_factory=dict, metadata={"file": False})
     folder: Path | None = field(default=None, metadata={"file": False})

@@ -52,7 +52,9 @@ def choose(scene: Scene, name: str | None) -> Scene:
         )
         raise InputError("option", f"there is no option {quoted(name)}", remedy)
     document = Document(to_data(scene))
-    around = Surroundings(scene.folder, Types(scene.heater_types, scene.bracket_types))
+    around = Surroundings(
+        scene.folder, Types(scene.heater_types, scene.bracket_types, scene.keep_outs)
+    )
     applied = apply(document.data, names.index(name), around)
     if applied.slips:
         raise InputError.of(applied.mistakes(document, applied.slips))

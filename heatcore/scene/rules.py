@@ -9,6 +9,7 @@ from pathlib import Path, PureWindowsPath
 from typing import NamedTuple
 
 from heatcore.errors import InputError
+from heatcore.scene.dimensions import dimension_keys
 from heatcore.scene.document import listed, quoted
 from heatcore.scene.drafts import Draft, Reader, label
 from heatcore.scene.heights import resolve_heights
@@ -18,7 +19,7 @@ from heatcore.scene.names import WITH_CHAIRS
 from heatcore.scene.outlines import SAME_POINT, WIDEST
 from heatcore.scene.patterns import check_pattern
 from heatcore.scene.shapes import kinds_of
-from heatcore.scene.space import Door, Roof, Screen, Wall, Window
+from heatcore.scene.space import Door, Drawn, Roof, Screen, Wall, Window
 from heatcore.scene.types import BracketType, HeaterType
 
 # Keys of which exactly one is given, and keys of which at most one is.
@@ -30,10 +31,10 @@ AT_MOST_ONE: Mapping[type, tuple[str, str]] = {Heater: ("tilt", "aim_at")}
 
 # What each mount is fixed to.
 CARRIERS = {
-    "ceiling": ("roof", "rafters", "beam"),
-    "stem": ("roof", "rafters", "beam"),
+    "ceiling": ("roof", "rafters", "beam", "solid"),
+    "stem": ("roof", "rafters", "beam", "solid"),
     "beam": ("beam", "rafters"),
-    "wall": ("wall",),
+    "wall": ("wall", "solid"),
 }
 
 # What is higher is a stool, whose feet rest on its ring (common practice, no source).
@@ -92,6 +93,8 @@ def check_thing(thing: Draft, reader: Reader) -> None:
         if low is not None and high is not None and low > high:
             remedy = f"it must be at least {lower}"
             reader.slip(thing.at(upper), f"is less than {lower}", remedy)
+    if issubclass(thing.of, Drawn):
+        _check_measured(thing, reader)
     if thing.of is Seat and thing["posture"] == "upright":
         height = thing["height"]
         if height is not None and height > _HIGHEST_UPRIGHT:
@@ -114,14 +117,26 @@ def check_thing(thing: Draft, reader: Reader) -> None:
         reader.slip(thing.at("chairs"), f"does not go with a {thing['kind']}", remedy)
 
 
+def _check_measured(thing: Draft, reader: Reader) -> None:
+    """Note what is said to be measured and is no dimension of the thing."""
+    keys = dimension_keys(thing.of)
+    for index, key in enumerate(thing["measured"] or ()):
+        if key is not None and key not in keys:
+            guess = reader.guesses.guess(key, keys)
+            meant = f"did you mean {quoted(guess)}? " if guess else ""
+            path = (*thing.at("measured"), index)
+            message = f"{quoted(key)} is no length or angle of {_a(label(thing.of))}"
+            reader.slip(path, message, f"{meant}choose from {listed(keys)}")
+
+
 def _check_places(scene: Draft, outline: Outline, reader: Reader) -> None:
     """Note things that lie impossibly far from the floor."""
     for kind in kinds_of(Scene):
         for thing in scene[kind] or ():
             for attribute in ("at", "from_", "to"):
                 place = thing[attribute]
-                if isinstance(place, tuple) and dist(place, outline[0]) > WIDEST:
-                    far = reader.length(dist(place, outline[0]))
+                if isinstance(place, tuple) and dist(place[:2], outline[0]) > WIDEST:
+                    far = reader.length(dist(place[:2], outline[0]))
                     path = thing.at(attribute.removesuffix("_"))
                     reader.slip(path, f"lies {far} from the floor", "is its unit right?")
     for zone in scene["zone"] or ():

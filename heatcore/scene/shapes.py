@@ -115,7 +115,9 @@ def fields_of(table: type) -> tuple[Field, ...]:
     hints = get_type_hints(table, include_extras=True)
     said = _descriptions(table)
     out = []
-    for field in fields(table):
+    # What a class shares with others comes after what is its own.
+    own = table.__dict__.get("__annotations__", {})
+    for field in sorted(fields(table), key=lambda field: field.name not in own):
         if not field.metadata.get("file", True):
             continue
         made = field.default_factory
@@ -198,11 +200,12 @@ def _plain(hint: Any) -> Shape:
 
 def _descriptions(table: type) -> dict[str, str]:
     """Read the Attributes section of a docstring: ``name, other : what they are``."""
-    # Python 3.13 strips the indentation itself, earlier ones do not.
-    _, _, section = cleandoc(table.__doc__ or "").partition("Attributes\n----------\n")
     said: dict[str, str] = {}
-    for entry in re.split(r"\n(?=\S)", section):
-        names, _, text = entry.partition(" : ")
-        for name in names.split(", "):
-            said[name.strip()] = " ".join(text.split())
+    for of in reversed(table.__mro__[:-1]):
+        # Python 3.13 strips the indentation itself, earlier ones do not.
+        _, _, section = cleandoc(of.__doc__ or "").partition("Attributes\n----------\n")
+        for entry in re.split(r"\n(?=\S)", section):
+            names, _, text = entry.partition(" : ")
+            for name in names.split(", "):
+                said[name.strip()] = " ".join(text.split())
     return said

@@ -10,7 +10,10 @@ from typing import Literal
 
 from heatcore.scene.kinds import (
     Angle,
+    DimensionName,
     Duration,
+    FilePath,
+    Height,
     Name,
     NonNegativeLength,
     Outline,
@@ -20,35 +23,53 @@ from heatcore.scene.kinds import (
     RoofName,
     Share,
     Size,
+    SpacePoint,
     SwingAngle,
     WallName,
 )
 
-RoofForm = Literal["flat", "single_slope", "gable", "hip", "valley", "slatted"]
+RoofForm = Literal["flat", "single_slope", "gable", "hip", "valley", "vault", "slatted"]
 HipEnds = Literal["both", "first", "last"]
 DoorKind = Literal["hinged", "pair", "sliding", "folding"]
 Hand = Literal["left", "right"]
 Swing = Literal["in", "out"]
 FloorConstruction = Literal["slab", "pavers", "decking"]
+WindowKind = Literal["fixed", "casement", "awning", "hopper", "sliding"]
+ScreenKind = Literal["drop", "curtain"]
+SolidRole = Literal["ceiling", "wall", "beam", "obstacle"]
 FittingKind = Literal["fan", "light", "speaker", "sprinkler", "television", "fireplace"]
 
 
 @dataclass(frozen=True, kw_only=True)
-class Floor:
+class Drawn:
+    """Something whose dimensions were read off a drawing.
+
+    Attributes
+    ----------
+    tolerance : how far any of its lengths may be off; left out, the site's
+    measured : its keys that were measured on site, and count as exact
+    """
+
+    tolerance: NonNegativeLength | None = None
+    measured: tuple[DimensionName, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Floor(Drawn):
     """The patio's floor, its upper face at z = 0.
 
     Attributes
     ----------
     outline : corners of a simple polygon, either way round
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     thickness : of the slab or deck
     construction : slab, pavers (on sand) or decking; left out, the material decides
     warmed_for : time after which its warm-up under the heaters is told
     """
 
     outline: Outline
-    material: str = "concrete"
+    material: str | None = None
     combustible: bool | None = None
     thickness: PositiveLength = 0.1
     construction: FloorConstruction | None = None
@@ -56,7 +77,7 @@ class Floor:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Roof:
+class Roof(Drawn):
     """One shelter over the floor, or over part of it.
 
     The heights may be given as any of `beam_underside`, `plate`, `ridge` and `pitch`; the missing
@@ -67,10 +88,11 @@ class Roof:
     Attributes
     ----------
     name : unique name
-    form : flat, single_slope, gable, hip, valley or slatted
+    form : flat, single_slope, gable, hip, valley, vault (a barrel between its two springing lines,
+        which lie at `plate`, and its crown at `ridge`) or slatted
     outline : the support line in plan; left out, the floor's outline
     overhang : how far the roof goes on beyond its outline, down the same slope
-    ridge_direction : direction of the ridge (gable, hip) or the valley
+    ridge_direction : direction of the ridge (gable, hip), the valley or the vault's crown
     falls_toward : direction in which a single slope, or a slatted roof, falls
     hip_ends : which ends of a hip roof are hipped; the other ends in a gable
     beam_underside : underside of the beam that carries the roof at the outline
@@ -83,7 +105,7 @@ class Roof:
     slat_gap : clear gap between slats (slatted)
     slat_direction : direction in which the slats run (slatted)
     material : what the ceiling looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -102,12 +124,12 @@ class Roof:
     slat_width: PositiveLength = 0.05
     slat_gap: PositiveLength = 0.1
     slat_direction: Angle = 0.0
-    material: str = "timber boards"
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Rafters:
+class Rafters(Drawn):
     """Exposed timbers under a roof, at a spacing: rafters run down the slope, purlins across it.
 
     Attributes
@@ -120,7 +142,7 @@ class Rafters:
     width : of one timber
     depth : of one timber, square to the slope
     material : what they look like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -130,12 +152,12 @@ class Rafters:
     first: NonNegativeLength = 0.3
     width: PositiveLength = 0.045
     depth: PositiveLength = 0.145
-    material: str = "timber"
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Post:
+class Post(Drawn):
     """An upright post on the floor.
 
     Attributes
@@ -146,7 +168,7 @@ class Post:
     turn : direction of its width
     top : height of its top; left out, it goes up to what is above it
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -155,12 +177,12 @@ class Post:
     depth: PositiveLength = 0.14
     turn: Angle = 0.0
     top: PositiveLength | None = None
-    material: str = "timber"
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Beam:
+class Beam(Drawn):
     """A level beam.
 
     Attributes
@@ -170,7 +192,7 @@ class Beam:
     underside : height of its underside
     width, depth : its section
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -179,12 +201,12 @@ class Beam:
     underside: PositiveLength
     width: PositiveLength = 0.09
     depth: PositiveLength = 0.235
-    material: str = "timber"
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Wall:
+class Wall(Drawn):
     """A wall, or a half wall, whose line in plan is the face toward the patio.
 
     Its thickness lies on the side away from the floor; with floor on both sides or on neither, on
@@ -198,7 +220,7 @@ class Wall:
     base : height of its foot
     thickness : of the wall
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -207,12 +229,12 @@ class Wall:
     height: PositiveLength | None = None
     base: NonNegativeLength = 0.0
     thickness: PositiveLength = 0.15
-    material: str = "stucco"
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Door:
+class Door(Drawn):
     """A door in a wall.
 
     Attributes
@@ -223,13 +245,14 @@ class Door:
     width, height : of the opening; a pair's leaves are half as wide each
     kind : hinged, pair, sliding or folding
     hand : where the hinges are, seen from the patio: left or right; a sliding or folding door goes
-        to that side
-    swing : out swings onto the patio, in swings away from it; a folding door folds to that side
+        to that side; left out, it counts both ways and is drawn as left
+    swing : out swings onto the patio, in swings away from it; a folding door folds to that side;
+        left out, it counts both ways and is drawn as in
     swing_angle : how far a leaf turns from closed
     leaf_thickness : of a leaf
     threshold : height of a leaf's lower edge
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -238,18 +261,18 @@ class Door:
     width: PositiveLength = 0.915
     height: PositiveLength = 2.032
     kind: DoorKind = "hinged"
-    hand: Hand = "left"
-    swing: Swing = "in"
+    hand: Hand | None = None
+    swing: Swing | None = None
     swing_angle: SwingAngle = 1.5707963267948966
     leaf_thickness: PositiveLength = 0.045
     threshold: NonNegativeLength = 0.0
-    material: str = "timber"
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Window:
-    """A fixed window in a wall.
+class Window(Drawn):
+    """A window in a wall; one that opens counts through its whole swing.
 
     Attributes
     ----------
@@ -258,8 +281,15 @@ class Window:
     at : distance along the wall, from its `from_` end to the opening's nearer edge
     width, height : of the opening
     sill : height of its lower edge
+    kind : fixed, casement (hinged at a side), awning (hinged at the top), hopper (hinged at the
+        bottom) or sliding
+    hand : of a casement, where the hinges are, seen from the patio: left or right; left out, it
+        counts both ways
+    swing : out opens onto the patio, in away from it
+    opening_angle : how far its sash turns from closed
+    sash_thickness : of the sash
     material : what the pane looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -268,27 +298,36 @@ class Window:
     width: PositiveLength = 1.2
     height: PositiveLength = 1.2
     sill: NonNegativeLength = 0.9
-    material: str = "glass"
+    kind: WindowKind = "fixed"
+    hand: Hand | None = None
+    swing: Swing = "out"
+    opening_angle: SwingAngle = 1.5707963267948966
+    sash_thickness: PositiveLength = 0.045
+    material: str | None = None
     combustible: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
-class Screen:
-    """A drop screen or curtain that comes down from a cassette; it counts through its whole drop.
+class Screen(Drawn):
+    """A drop screen or a curtain; it counts through its whole travel.
+
+    A drop screen comes down from a cassette. A curtain hangs from a track and is drawn along it.
 
     Attributes
     ----------
     name : unique name
-    from_, to : its ends in plan
-    top : height of the cassette's top
+    kind : drop or curtain
+    from_, to : its ends in plan; a drawn-back curtain gathers at `from`
+    top : height of the cassette's, or the track's, top
     bottom : height of its lower edge when it is down
-    down : how far it is let down in the pictures, 0 to 1
+    down : how far it is let down, or drawn, in the pictures, 0 to 1
     thickness : of the cassette and its track, square to the line
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
+    kind: ScreenKind = "drop"
     from_: PlanPoint
     to: PlanPoint
     top: PositiveLength
@@ -300,7 +339,7 @@ class Screen:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Fitting:
+class Fitting(Drawn):
     """Something fixed under the roof or on a wall.
 
     Attributes
@@ -313,7 +352,7 @@ class Fitting:
     turn : direction of its width
     hung : True where it hangs from the roof above, by a rod where there is room for one
     material : what it looks like
-    combustible : left out, the material decides; a material that does not say counts as combustible
+    combustible : left out, the material decides; one that is not stated counts as combustible
     """
 
     name: Name
@@ -323,5 +362,77 @@ class Fitting:
     size: Size | None = None
     turn: Angle = 0.0
     hung: bool = True
-    material: str = "painted steel"
+    material: str | None = None
+    combustible: bool | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cable(Drawn):
+    """A cable, or a string of lights, that hangs between two points.
+
+    Attributes
+    ----------
+    name : unique name
+    from_, to : its ends
+    sag : how far its middle hangs below the straight line
+    diameter : of the cable, or of what hangs on it
+    material : what it looks like
+    combustible : left out, the material decides; one that is not stated counts as combustible
+    """
+
+    name: Name
+    from_: SpacePoint
+    to: SpacePoint
+    sag: NonNegativeLength = 0.0
+    diameter: PositiveLength = 0.012
+    material: str | None = None
+    combustible: bool | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Platform(Drawn):
+    """Something raised that people stand on: a step, a stage, a raised part of the floor.
+
+    Attributes
+    ----------
+    name : unique name
+    outline : corners of a simple polygon, either way round
+    height : of its upper face above the floor
+    material : what it looks like
+    combustible : left out, the material decides; one that is not stated counts as combustible
+    """
+
+    name: Name
+    outline: Outline
+    height: PositiveLength
+    material: str | None = None
+    combustible: bool | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solid(Drawn):
+    """A part of the place from a mesh file, such as a ceiling out of the client's own model.
+
+    Attributes
+    ----------
+    name : unique name
+    mesh : a mesh file in the scene's folder, in metres, Z up (glTF: as that format has it)
+    role : ceiling or beam (heaters may hang from it), wall (they may hang on it) or obstacle
+    at : where the file's origin goes, in plan
+    base : how high the file's origin goes
+    turn : about the file's origin, counter-clockwise
+    thickness : of a sheet that is open in the file: a ceiling's goes up from it, any other's away
+        from its faces; left out, the file must hold a closed surface
+    material : what it looks like
+    combustible : left out, the material decides; one that is not stated counts as combustible
+    """
+
+    name: Name
+    mesh: FilePath
+    role: SolidRole = "obstacle"
+    at: PlanPoint = (0.0, 0.0)
+    base: Height = 0.0
+    turn: Angle = 0.0
+    thickness: PositiveLength | None = None
+    material: str | None = None
     combustible: bool | None = None

@@ -26,6 +26,19 @@ from heatcore.scene.kinds import (
 )
 
 MountKind = Literal["ceiling", "wall", "beam", "stem"]
+KeepOutFrom = Literal[
+    "sprinkler",
+    "light",
+    "speaker",
+    "fan",
+    "television",
+    "cable",
+    "furniture",
+    "person",
+    "reach",
+    "headroom",
+]
+KeepOutWay = Literal["around", "beside", "under"]
 Fuel = Literal["electric", "gas"]
 ArmStyle = Literal["square", "plumb"]
 
@@ -108,6 +121,7 @@ class HeaterType:
     least_height, most_height : range of the emitting face's height above the floor
     mass : in kilograms
     outdoor : the protection against weather: covered (under a roof) or exposed (may get wet)
+    vented : of a gas type, whether a flue takes its fumes away
     cautions : what must be said wherever this type is used
     """
 
@@ -139,6 +153,7 @@ class HeaterType:
     most_height: PositiveLength
     mass: PositiveNumber
     outdoor: Literal["covered", "exposed"] = "covered"
+    vented: bool = False
     cautions: tuple[str, ...] = ()
 
     def input_at(self, voltage: float | None) -> float:
@@ -202,3 +217,28 @@ class BracketType:
     unequal: bool = True
     structure_only: bool = False
     load: PositiveNumber | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeepOut:
+    """A distance that a heater keeps from a kind of thing, whether or not that burns.
+
+    It stands beside the type's own clearances; the larger of the two governs.
+
+    Attributes
+    ----------
+    name : how findings call it
+    from_ : sprinkler, light, speaker, fan, television, cable, furniture (what stands on the floor,
+        with what is put on it), person (at a place), reach (a raised hand of whoever stands there)
+        or headroom (of whoever walks there)
+    way : how it is measured from the heater's body: around (the plain shortest distance), beside
+        (in plan) or under (straight down, over the body's plan)
+    distance : that must stay free; of reach and headroom, the height above what is stood on
+    source : where the value comes from, or 'common practice, no source'
+    """
+
+    name: Name
+    from_: KeepOutFrom
+    way: KeepOutWay = "around"
+    distance: PositiveLength
+    source: str

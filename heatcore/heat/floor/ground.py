@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from math import sqrt
 
 from heatcore.heat.floor.conduction import Layer, Solid
+from heatcore.scene.materials import looks
 from heatcore.scene.space import Floor, FloorConstruction
 
 # F. P. Incropera et al., Fundamentals of Heat and Mass Transfer, Table A.3, at 300 K (from memory).
@@ -118,12 +119,13 @@ def ground(floor: Floor, seconds: float) -> Ground:
     floor : as the scene describes it; where it states no construction, its material decides
     seconds : for how long it is warmed, above 0 [s]
     """
-    words = [word.removesuffix("s") for word in floor.material.casefold().split()]
+    material = looks(floor, floor.material)
+    words = [word.removesuffix("s") for word in material.casefold().split()]
     stuff = next((_STUFF[word] for word in words if word in _STUFF), None)
     form = next((_FORMS[word] for word in words if word in _FORMS), None)
     known = stuff or form
     counted = known or _CONCRETE
-    named = known.name if known else f"concrete, for want of figures for {floor.material}"
+    named = known.name if known else f"concrete, for want of figures for {material}"
     earth = Layer(SOIL, DEEP * sqrt(SOIL.diffusivity_m2_s * seconds))
     match floor.construction or (form or counted).usual:
         case "decking":
