@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from math import isfinite
 
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.geometry.distance import NOISE, Face, Reading, measure
@@ -69,10 +70,35 @@ def clearances(mount: Mount, model: Model, mounts: Sequence[Mount]) -> list[Find
         shortest distance, it is found there. The plain shortest distance to the nearest thing
         stands beside them.
     """
+    return _all_held(mount, model, mounts, 0.0)
+
+
+def margins(mount: Mount, model: Model, mounts: Sequence[Mount], slack: float) -> list[Finding]:
+    """Say what `clearances` says, and of every other thing with less than so much to spare.
+
+    Returns
+    -------
+    list of Finding
+        The findings of `clearances`; and for each face, at the corners and by the plain shortest
+        distance, everything whose margin there is less than `slack` [m], be it the nearest or not.
+
+    Raises
+    ------
+    ValueError
+        If the slack is negative or not finite.
+    """
+    if not (isfinite(slack) and slack >= 0.0):
+        raise ValueError("the slack must be a finite length, 0 or more")
+    return _all_held(mount, model, mounts, slack)
+
+
+def _all_held(mount: Mount, model: Model, mounts: Sequence[Mount], slack: float) -> list[Finding]:
     combustible, noncombustible = obstacles(model)
-    findings = _held(mount, [combustible], combustible=True)
-    findings += _held(mount, [noncombustible, _bodies(mount, mounts)], combustible=False)
-    return findings
+    others = [noncombustible, _bodies(mount, mounts)]
+    return [
+        *_held(mount, [combustible], slack, combustible=True),
+        *_held(mount, others, slack, combustible=False),
+    ]
 
 
 @lru_cache(maxsize=2)  # a model never changes, and a heater may be dragged through it
@@ -106,37 +132,45 @@ def _bodies(mount: Mount, mounts: Sequence[Mount]) -> Obstacles:
     )
 
 
-def _held(mount: Mount, around: Iterable[Obstacles], *, combustible: bool) -> list[Finding]:
+def _held(
+    mount: Mount, around: Iterable[Obstacles], slack: float, *, combustible: bool
+) -> list[Finding]:
     distances = mount.type.combustible if combustible else mount.type.noncombustible
     body = (mount.type.length, mount.type.width, mount.type.height)
     by_face: dict[Face, list[tuple[Reading, Thing]]] = {face: [] for face in Face}
     for group in around:
-        for reading in measure(mount.frame, body, distances, group.soup, SIGHT):
+        for reading in measure(mount.frame, body, distances, group.soup, SIGHT, slack):
             by_face[reading.face].append((reading, group.things[reading.owner]))
-    chosen = [pair for face in CODES for pair in _telling(by_face[face])]
+    chosen = [pair for face in CODES for pair in _telling(by_face[face], slack)]
     return [
         _finding(mount, reading, thing, combustible=combustible)
         for reading, thing in chosen
-        if _decides(reading, thing, chosen)
+        if _decides(reading, thing, chosen, slack)
     ]
 
 
-def _telling(readings: Iterable[tuple[Reading, Thing]]) -> list[tuple[Reading, Thing]]:
+def _telling(
+    readings: Iterable[tuple[Reading, Thing]], slack: float
+) -> list[tuple[Reading, Thing]]:
     """Of each thing the worst reading, where it falls short; where none does, the nearest."""
     worst: dict[str, tuple[Reading, Thing]] = {}
     for reading, thing in sorted(readings, key=lambda pair: pair[0].margin):
         worst.setdefault(thing.group, (reading, thing))
     ordered = list(worst.values())
-    return [pair for pair in ordered if not pair[0].holds] or ordered[:1]
+    return [pair for pair in ordered if pair[0].falls_short(slack)] or ordered[:1]
 
 
-def _decides(reading: Reading, thing: Thing, readings: Sequence[tuple[Reading, Thing]]) -> bool:
+def _decides(
+    reading: Reading, thing: Thing, readings: Sequence[tuple[Reading, Thing]], slack: float
+) -> bool:
     """Whether a reading says what no other one says."""
-    same = [r for r, other in readings if other.group == thing.group and not r.holds]
+    same = [r for r, other in readings if other.group == thing.group and r.falls_short(slack)]
     if reading.face is Face.CORNER:
         beside = [r.margin for r in same if CODES[r.face] in ("clearance.side", "clearance.end")]
-        return not reading.holds and reading.margin < min(beside, default=NOISE) - NOISE
+        return reading.falls_short(slack) and reading.margin < min(beside, default=slack) - NOISE
     if reading.face is Face.SHORTEST:
+        if slack > 0.0 and reading.falls_short(slack):
+            return True
         nearest = next(r for r, _ in readings if r.face is Face.SHORTEST)
         alone = all(r.face is Face.SHORTEST for r in same)
         return reading is nearest or alone or reading.distance < -NOISE

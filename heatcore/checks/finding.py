@@ -81,7 +81,7 @@ class Finding:
     note : one sentence for people, where the figures need words
     offsets : of a corner entry, the two distances outward from side and end [m]
     source : whose the required figure is, where no type states it
-    doubt : what the drawing's tolerances leave of it; None where no dimension of the drawing matters
+    doubt : what the drawing's tolerances leave of it; None where no dimension matters
     question : what the client must be asked, where an unknown decides
     at_most : whether the required figure is the most that is allowed, rather than the least
     """

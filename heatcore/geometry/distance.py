@@ -50,6 +50,7 @@ def measure(
     distances: Distances,
     soup: Soup,
     sight: float = inf,
+    slack: float = 0.0,
 ) -> tuple[Reading, ...]:
     """Measure from each face, at the corners and the plain shortest distance.
 
@@ -60,12 +61,13 @@ def measure(
     distances : what is required
     soup : what stands round it
     sight : what stands farther than this, and far enough, is not looked for [m]
+    slack : a mesh whose margin is less than this is told of as if it fell short [m]
 
     Returns
     -------
     tuple of Reading
         From each face: every mesh that falls short, and otherwise the nearest within sight. At the
-        corners likewise, where the margin there is less than all others.
+        corners likewise, where the margin there is less than all others or than the slack.
 
     Raises
     ------
@@ -76,32 +78,32 @@ def measure(
         raise ValueError("a heater's frame must be finite")
     view, solid = soup.seen_from(frame), Body(body, distances)
     sight = min(sight, view.farthest + sum(body))
-    shortest = _short_or_nearest(_shortest(view, solid, sight), sight)
-    found = from_faces(view, solid, sight)
+    shortest = _short_or_nearest(_shortest(view, solid, sight, slack), sight, slack)
+    found = from_faces(view, solid, sight, slack)
     faces: list[Reading] = []
     for face in FACES:
         inside = swallowed(view, solid, face, shortest)
-        faces += _short_or_nearest(found[face] | inside, sight)
-    slack = min((r.margin for r in (*faces, *shortest)), default=sight)
-    corners = _short_or_nearest(from_corners(view, solid, max(slack, 0.0)), inf)
+        faces += _short_or_nearest(found[face] | inside, sight, slack)
+    least = min((r.margin for r in (*faces, *shortest)), default=sight)
+    corners = _short_or_nearest(from_corners(view, solid, max(least, slack, 0.0)), inf, slack)
     return tuple(
         replace(r, point=frame.to_world(r.point), heater_point=frame.to_world(r.heater_point))
         for r in (*faces, *corners, *shortest)
     )
 
 
-def _shortest(view: View, body: Body, sight: float) -> dict[int, Reading]:
+def _shortest(view: View, body: Body, sight: float, slack: float) -> dict[int, Reading]:
     """Plain shortest distance of each mesh that falls short and of the nearest, in the frame."""
     low, high, asked = body.low, body.high, body.required(Face.SHORTEST)
     found: dict[int, Reading] = {}
-    for reach in reaches(asked, sight):
+    for reach in reaches(asked + slack, sight):
         triangles, owner = view.near(low - reach, high + reach)
         apart = np.maximum(np.maximum(low - triangles, triangles - high), 0.0)
         upper = np.sqrt((apart * apart).sum(axis=2)).min(axis=1, initial=inf)
         lowest, highest = spans(triangles)
         gap = np.maximum(np.maximum(low - highest, lowest - high), 0.0)
         lower = np.sqrt((gap * gap).sum(axis=1))
-        one_search, wanted = np.zeros_like(owner), np.full(len(owner), asked)
+        one_search, wanted = np.zeros_like(owner), np.full(len(owner), asked + slack)
         chosen = worth_a_look(lower, upper, owner, one_search, wanted)
         distance, point, box_point = triangle_box(triangles[chosen], low, high)
         for k, who in enumerate(owner[chosen].tolist()):
@@ -122,7 +124,10 @@ def _shortest(view: View, body: Body, sight: float) -> dict[int, Reading]:
     return found
 
 
-def _short_or_nearest(readings: dict[int, Reading], sight: float) -> Iterable[Reading]:
-    """The readings that fall short, worst first; where none does, the nearest within sight."""
+def _short_or_nearest(
+    readings: dict[int, Reading], sight: float, slack: float
+) -> Iterable[Reading]:
+    """The readings short of the slack, worst first; where none is, the nearest within sight."""
     ordered = sorted(readings.values(), key=lambda r: (r.margin, r.owner))
-    return [r for r in ordered if not r.holds] or [r for r in ordered[:1] if r.distance <= sight]
+    short = [r for r in ordered if r.falls_short(slack)]
+    return short or [r for r in ordered[:1] if r.distance <= sight]

@@ -17,16 +17,19 @@ AXES = np.array([axis for axis, _ in DIRECTION.values()])
 SIGNS = np.array([sign for _, sign in DIRECTION.values()])
 
 
-def from_faces(view: View, body: Body, sight: float) -> dict[Face, dict[int, Reading]]:
+def from_faces(
+    view: View, body: Body, sight: float, slack: float
+) -> dict[Face, dict[int, Reading]]:
     """Measure from each face, in the heater's frame.
 
     Returns
     -------
     dict
-        By face and by mesh: the nearest of each mesh that falls short, and of the nearest mesh.
+        By face and by mesh: the nearest of each mesh whose margin is less than the slack, and of
+        the nearest mesh.
     """
     found: dict[Face, dict[int, Reading]] = {face: {} for face in FACES}
-    asked = np.array([body.required(face) for face in FACES])
+    asked = np.array([body.required(face) for face in FACES]) + slack
     heights = np.array([body.height(face) for face in FACES])
     for reach in reaches(float(asked.max()), sight):
         pending = [i for i, face in enumerate(FACES) if not found[face]]

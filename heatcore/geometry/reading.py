@@ -86,7 +86,11 @@ class Reading:
     @property
     def holds(self) -> bool:
         """Whether it is far enough; at exactly the required distance it is."""
-        return self.margin >= -NOISE
+        return not self.falls_short(0.0)
+
+    def falls_short(self, slack: float) -> bool:
+        """Whether its margin is less than a slack [m]."""
+        return self.margin < slack - NOISE
 
 
 @dataclass(frozen=True, eq=False)

@@ -1,4 +1,4 @@
-"""Heater and bracket types and keep-outs: those that ship, and the user's files of the same kind."""
+"""Heater and bracket types and keep-outs: those that ship, and the user's own files."""
 
 from __future__ import annotations
 
@@ -56,7 +56,11 @@ def shipped() -> Types:
     types = Types({}, {}, {})
     for path in sorted(_SHIPPED.glob("*.toml")):
         types = read_types(path).over(types)
-    return Types(*map(MappingProxyType, types))
+    return Types(
+        MappingProxyType(types.heaters),
+        MappingProxyType(types.brackets),
+        MappingProxyType(types.keep_outs),
+    )
 
 
 def read_types(path: Path) -> Types:
