@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields, replace
 from enum import StrEnum
 from functools import cache
-from inspect import cleandoc
+from inspect import cleandoc, get_annotations
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
@@ -116,7 +116,7 @@ def fields_of(table: type) -> tuple[Field, ...]:
     said = _descriptions(table)
     out = []
     # What a class shares with others comes after what is its own.
-    own = table.__dict__.get("__annotations__", {})
+    own = get_annotations(table)
     for field in sorted(fields(table), key=lambda field: field.name not in own):
         if not field.metadata.get("file", True):
             continue
