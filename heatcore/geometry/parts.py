@@ -33,6 +33,9 @@ class Kind(StrEnum):
     WINDOW = "window"
     SCREEN = "screen"
     FITTING = "fitting"
+    CABLE = "cable"
+    PLATFORM = "platform"
+    SOLID = "solid"
     FURNITURE = "furniture"
     PERSON = "person"
 
