@@ -99,7 +99,7 @@ def _beside(finding: Finding, side: Side) -> Finding | None:
 
 def _keeps(finding: Finding, beside: Finding | None, side: Side, units: UnitSystem) -> str:
     heater = finding.heater
-    hung = any(mount.name == heater for mount in side.evaluation.mounts)
+    hung = not heater or any(mount.name == heater for mount in side.evaluation.mounts)
     exposure = finding.code.startswith("exposure.")
     if not hung and not exposure:
         return f"there is no {heater}"

@@ -38,18 +38,32 @@ def clearances(evaluation: Evaluation) -> str:
         return sentence(said + rest)
     others = evaluation.failures
     if others:
-        said = f"everything keeps its distance, but {others[0].heater} needs another look"
+        about = others[0].heater or others[0].object
+        said = f"everything keeps its distance, but {about} needs another look"
         return sentence(f"{said}: {others[0].note}" if others[0].note else said)
     if not held:
         return "Nothing stands near a heater."
+    unsure = [f for f in held if f.verdict is Verdict.MEASURE and f.doubt is not None]
+    if unsure:
+        return sentence(_only_if_drawn_right(unsure))
     tightest = min(held, key=lambda f: f.margin)
     spare = format_length(max(tightest.margin, 0.0), units, rounding="down")
-    text = (
+    return sentence(
         f"everything keeps its distance; the tightest is {tightest.heater} to {tightest.object} "
         f"with {spare} to spare"
     )
-    unsure = any(f.verdict is Verdict.MEASURE for f in held)
-    return sentence(text + (", to be measured on site" if unsure else ""))
+
+
+def _only_if_drawn_right(unsure: list[Finding]) -> str:
+    """What holds as drawn, and what has to be measured before anybody relies on it."""
+    worst = min(unsure, key=lambda f: f.doubt.margin if f.doubt else 0.0)
+    first = worst.doubt.deciding[0].words if worst.doubt else ""
+    more = len({(f.heater, f.object) for f in unsure}) - 1
+    rest = f", and {counted(more, 'more thing')} to measure" if more else ""
+    return (
+        f"everything keeps its distance if the drawing is right; {worst.heater} to {worst.object} "
+        f"depends on {first}: measure it on site{rest}"
+    )
 
 
 def plan(evaluation: Evaluation, size: tuple[float, float]) -> str:

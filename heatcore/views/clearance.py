@@ -23,13 +23,14 @@ TASTE = Taste(extra=70.0, people=6.0, ceiling=10.0)
 IN_SIGHT = 0.6  # of the way between the two points of a failing finding
 LEAST_ARROW = 0.02  # frame heights; a shorter way is a point
 RING = 0.012  # radius of the mark on a point [frame heights]
+NOT_IN_SPACE = ("electrical.", "ventilation.", "exposure.")  # findings that no place can show
 AWAY = (0.05, 0.08, 0.12, 0.17, 0.24, 0.32)  # frame heights that labels stand off
 
 
 def clearance_view(stage: Stage, hero: Framing) -> View:
     """The hero's view with the clearances; another one where that would hide what fails."""
     evaluation = stage.evaluation
-    failing = worst_of(evaluation.failures)
+    failing = worst_of([f for f in evaluation.failures if not f.code.startswith(NOT_IN_SPACE)])
     framing = _framing(stage, hero, failing)
     pane, layout = Pane.before(framing), Layout(framing.aspect)
     for subject in stage.heaters:
@@ -58,12 +59,24 @@ def worst_of(findings: Sequence[Finding]) -> list[Finding]:
 
 
 def tightest(findings: Sequence[Finding]) -> list[Finding]:
-    """Of each heater the clearance with the least to spare, the tightest of all first."""
+    """Of each heater what has the least to spare, the tightest of all first.
+
+    What holds only if the drawing is right comes before what holds anyway, and of the latter only
+    clearances count.
+    """
     least: dict[str, Finding] = {}
-    for finding in sorted(findings, key=lambda f: f.margin):
-        if finding.code.startswith("clearance.") and np.isfinite(finding.point).all():
+    for finding in sorted(findings, key=_spare):
+        doubtful = finding.verdict is Verdict.MEASURE and not finding.code.startswith(NOT_IN_SPACE)
+        shown = doubtful or finding.code.startswith("clearance.")
+        if shown and finding.heater and np.isfinite(finding.point).all():
             least.setdefault(finding.heater, finding)
     return list(least.values())
+
+
+def _spare(finding: Finding) -> tuple[bool, float]:
+    """What is doubtful first, by how far the drawing's tolerances can take it; then the rest."""
+    doubtful = finding.verdict is Verdict.MEASURE
+    return not doubtful, finding.doubt.margin if doubtful and finding.doubt else finding.margin
 
 
 def _shortfall(finding: Finding) -> tuple[bool, float]:
@@ -136,7 +149,8 @@ def _margin(pane: Pane, finding: Finding, units: UnitSystem) -> Note:
     text = f"{finding.heater}: {said}\nto {finding.object}"
     tone = Tone.QUIET
     if finding.verdict is Verdict.MEASURE:
-        text, tone = f"{text}\nmeasure on site", Tone.EDGE
+        first = finding.doubt.deciding[0].words if finding.doubt else ""
+        text, tone = f"{text}\nmeasure on site{first and f': {first}'}", Tone.EDGE
     at = pane.at(finding.heater_point)
     if pane.framing.shows(finding.point):
         pane.draw(pane.at([finding.heater_point, finding.point]), FINE, tone, sheet=5)
