@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator
 from math import isfinite
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
-from shapely import Polygon
 
 from heatcore.errors import InputError, Mistake
 from heatcore.geometry.doors import door_parts
 from heatcore.geometry.fittings import fitting_parts
 from heatcore.geometry.furniture import furniture_parts
+from heatcore.geometry.kept import Kept, file_stamp
 from heatcore.geometry.overhead import Overhead
 from heatcore.geometry.parts import Kind, Model, Part, Place
 from heatcore.geometry.people import person_parts, seat_place, standing_place
@@ -28,8 +28,10 @@ from heatcore.scene.model import Scene
 from heatcore.scene.plan import polygon_of, where
 from heatcore.scene.space import Door, Floor, Window
 
-P = ParamSpec("P")
 T = TypeVar("T")
+
+# Enough for the options of a site to be looked at in turn, each with its own changes.
+_KEPT = Kept(rounds=16)
 
 # What is made solid here, by the scene's own names.
 _SOLID = (
@@ -51,9 +53,10 @@ def build(scene: Scene) -> Model:
         its thing. A mesh that is open, inverted or without volume is one of them.
     """
     _refuse_what_is_not_finite(scene)
+    _KEPT.new_round()
     outline = polygon_of(scene.floor.outline, "floor.outline")
     tries = _Tries()
-    parts = [_floor_part(scene.floor, outline), *_space(scene, tries)]
+    parts = [*tries.parts(_floor_part, scene.floor), *_space(scene, tries)]
     furnished, places = _places(scene, tries)
     people = [
         part
@@ -62,7 +65,7 @@ def build(scene: Scene) -> Model:
         for part in tries.parts(person_parts, place, variant)
     ]
     for part in (*furnished, *people):
-        tries(solid_of, part.mesh, f'"{part.name}"')
+        tries(_closed, part)
     parts += [*furnished, *people]
     tries.mistakes += _same_names(parts)
     if tries.mistakes:
@@ -76,25 +79,38 @@ class _Tries:
     def __init__(self) -> None:
         self.mistakes: list[Mistake] = []
 
-    def __call__(self, make: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | None:
+    def __call__(self, make: Callable[..., T], *args: Any, stamp: Any = None) -> T | None:
         try:
-            return make(*args, **kwargs)
+            return _KEPT.of(make, *args, stamp=stamp)
         except InputError as error:
             self.mistakes += error.mistakes
             return None
 
     def parts(
-        self, make: Callable[P, Part | tuple[Part, ...]], *args: P.args, **kwargs: P.kwargs
+        self, make: Callable[..., Part | tuple[Part, ...]], *args: Any, stamp: Any = None
     ) -> tuple[Part, ...]:
-        made = self(make, *args, **kwargs)
+        made = self(make, *args, stamp=stamp)
         return (made,) if isinstance(made, Part) else made or ()
 
 
-def _floor_part(floor: Floor, outline: Polygon) -> Part:
+def _floor_part(floor: Floor) -> Part:
+    outline = polygon_of(floor.outline, "floor.outline")
     solid = checked(prism(outline, -floor.thickness, 0.0), "floor")
     burns = is_combustible(floor.material, floor.combustible)
     shown = looks(floor, floor.material)
     return Part("floor", "floor", Kind.FLOOR, to_mesh(solid), shown, burns)
+
+
+def _closed(part: Part) -> bool:
+    """Tell that a part is a solid.
+
+    Raises
+    ------
+    MeshError
+        If it is none.
+    """
+    solid_of(part.mesh, f'"{part.name}"')
+    return True
 
 
 def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
@@ -104,7 +120,8 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
     plans = _made(scene.beam, lambda beam: tries(beam_plan, beam))
     lines = _made(scene.wall, lambda wall: tries(wall_line, wall, floor))
     beams = tuple((plans[b.name], b.underside) for b in scene.beam if b.name in plans)
-    overhead = Overhead(tuple(shapes.values()), beams)
+    # Kept as well, so that it is the same object as long as nothing over the floor changes.
+    overhead = _KEPT.of(Overhead, tuple(shapes.values()), beams)
     tries.mistakes += [
         *_strangers(scene.rafters, "roof", scene.roof),
         *_strangers(scene.door, "wall", scene.wall),
@@ -123,9 +140,9 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
     holes: tuple[Door | Window, ...] = (*scene.door, *scene.window)
     walls: list[Part] = []
     for line in lines.values():
-        openings = [opening_of(hole) for hole in holes if hole.wall == line.wall.name]
+        openings = tuple(opening_of(hole) for hole in holes if hole.wall == line.wall.name)
         for wall in tries.parts(wall_part, line, overhead, openings, units):
-            walls += tries.parts(apart, wall, walls)
+            walls += tries.parts(apart, wall, tuple(walls))
     yield from walls
     for door in scene.door:
         if door.wall in lines:
@@ -144,12 +161,17 @@ def _places(scene: Scene, tries: _Tries) -> tuple[list[Part], list[Place]]:
     parts: list[Part] = []
     places: list[Place] = []
     for furniture in scene.furniture:
-        made = tries(furniture_parts, furniture, scene.folder)
+        made = tries(
+            furniture_parts,
+            furniture,
+            scene.folder,
+            stamp=file_stamp(scene.folder, furniture.mesh),
+        )
         if made is not None:
             parts += made[0]
             places += made[1]
-    places += [seat_place(seat) for seat in scene.seat]
-    places += [standing_place(person) for person in scene.person]
+    places += [_KEPT.of(seat_place, seat) for seat in scene.seat]
+    places += [_KEPT.of(standing_place, person) for person in scene.person]
     return parts, places
 
 
