@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import product
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,8 +12,8 @@ from heatcore.geometry.clip import clip, clip_to_box
 from heatcore.geometry.frames import Floats
 
 
-def triangle_box(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:
-    """Signed shortest distance between triangles and a solid box.
+def triangle_box(triangles: Floats, low: Any, high: Any) -> tuple[Floats, Floats, Floats]:
+    """Signed shortest distance between triangles and a solid box, the same one or each its own.
 
     Apart, it is the least over corner to box, box corner to triangle and edge to edge (C. Ericson,
     Real-Time Collision Detection, 2005, ch. 5). In touch, it is minus the depth of the triangle's
@@ -21,7 +22,7 @@ def triangle_box(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, 
     Parameters
     ----------
     triangles : (k, 3, 3) in the box's coordinates [m]
-    low, high : (3,) lowest and highest corner of the box [m]
+    low, high : (3,) or (k, 3) lowest and highest corner of the box of all, or of each [m]
 
     Returns
     -------
@@ -29,6 +30,7 @@ def triangle_box(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, 
     point : (k, 3) where it is measured on the triangle [m]
     box_point : (k, 3) and on the box [m]
     """
+    low, high = (np.broadcast_to(np.asarray(b), (len(triangles), 3)) for b in (low, high))
     distance = np.empty(len(triangles))
     point = np.empty((len(triangles), 3))
     box_point = np.empty((len(triangles), 3))
@@ -36,7 +38,7 @@ def triangle_box(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, 
     apart = np.setdiff1d(np.arange(len(triangles)), touching, assume_unique=True)
     for chosen, measure in ((touching, _depth), (apart, _gap)):
         if len(chosen):
-            found = measure(triangles[chosen], low, high)
+            found = measure(triangles[chosen], low[chosen], high[chosen])
             distance[chosen], point[chosen], box_point[chosen] = found
     return distance, point, box_point
 
@@ -46,7 +48,7 @@ def nearest_point(triangles: Floats, point: Floats) -> Floats:
     edges = np.roll(triangles, -1, axis=1) - triangles
     share = _ratio(_dot(point - triangles, edges), _dot(edges, edges))
     candidates = np.concatenate(
-        [_on_triangle(triangles, point[None]), triangles + share[..., None] * edges], axis=1
+        [_on_triangle(triangles, point[None, None]), triangles + share[..., None] * edges], axis=1
     ).reshape(-1, 3)
     away = candidates - point
     out: Floats = candidates[_dot(away, away).argmin()]
@@ -63,34 +65,37 @@ def _depth(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats
         # Where this face is the nearest one the depth is linear, so the deepest is a corner.
         near, some = inside, index
         for other in range(6):
-            own, its = (_under(near, low, high)[..., k] for k in (2 * axis + top, other))
-            near, kept = clip(near, own - its)
+            under = _under(near, low[some], high[some])
+            near, kept = clip(near, under[..., 2 * axis + top] - under[..., other])
             some = some[kept]
-        depth = _under(near, low, high)[..., 2 * axis + top]
+        depth = _under(near, low[some], high[some])[..., 2 * axis + top]
         rows, deepest = np.arange(len(near)), depth.argmax(axis=1)
         deep = depth[rows, deepest]
         more = deep > best[some]
         chosen = some[more]
         best[chosen] = deep[more]
         point[chosen] = box_point[chosen] = near[rows, deepest][more]
-        box_point[chosen, axis] = (high if top else low)[axis]
+        box_point[chosen, axis] = (high if top else low)[chosen, axis]
     return -np.maximum(best, 0.0), point, box_point
 
 
 def _under(points: Floats, low: Floats, high: Floats) -> Floats:
-    """(..., 6) depth of points under each face of a box, the lower and the higher of each axis."""
-    both: Floats = np.stack([points - low, high - points], axis=-1)
+    """(n, k, 6) depth of points (n, k, 3) under each face of their boxes, axis by axis."""
+    both: Floats = np.stack([points - low[:, None], high[:, None] - points], axis=-1)
     return both.reshape(*points.shape[:-1], 6)
 
 
 def _gap(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:
     """Distance of triangles that do not touch the box."""
     edges = np.roll(triangles, -1, axis=1) - triangles
-    corners = np.array(list(product(*zip(low, high, strict=True))))
+    corners = np.where(_CORNERS, high[:, None], low[:, None])
+    held = np.clip(triangles, low[:, None], high[:, None])
+    box_starts = corners[:, _EDGES[:, 0]]
+    box_edges = corners[:, _EDGES[:, 1]] - box_starts
     candidates = [
-        (triangles, np.clip(triangles, low, high)),
-        (_on_triangle(triangles, corners), np.broadcast_to(corners, (len(triangles), 8, 3))),
-        _edge_to_edge(triangles, edges, *_box_edges(low, high)),
+        (triangles, held),
+        (_on_triangle(triangles, corners), corners),
+        _edge_to_edge(triangles, edges, box_starts, box_edges),
     ]
     point = np.concatenate([p for p, _ in candidates], axis=1)
     box_point = np.concatenate([q for _, q in candidates], axis=1)
@@ -99,19 +104,12 @@ def _gap(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, 
     return distance[rows, nearest], point[rows, nearest], box_point[rows, nearest]
 
 
-def _box_edges(low: Floats, high: Floats) -> tuple[Floats, Floats]:
-    """(12, 3) starts and (12, 3) vectors of a box's edges."""
-    starts, vectors = [], []
-    for axis in range(3):
-        along = np.zeros(3)
-        along[axis] = high[axis] - low[axis]
-        sides = [
-            (b,) if i == axis else (b, t) for i, (b, t) in enumerate(zip(low, high, strict=True))
-        ]
-        for start in product(*sides):
-            starts.append(start)
-            vectors.append(along)
-    return np.array(starts), np.array(vectors)
+# Whether each corner of a box lies at its higher end along each axis, and the pairs of corners
+# that its edges join.
+_CORNERS = np.array(list(product((False, True), repeat=3)))
+_EDGES = np.array(
+    [(i, j) for i in range(8) for j in range(i) if (_CORNERS[i] != _CORNERS[j]).sum() == 1]
+)
 
 
 def _dot(a: Floats, b: Floats) -> Floats:
@@ -130,6 +128,7 @@ def _edge_to_edge(
 ) -> tuple[Floats, Floats]:
     """(k, 36, 3) the nearest points of each triangle edge and each box edge, on either."""
     p, d = starts[:, :, None, :], edges[:, :, None, :]
+    box_starts, box_edges = box_starts[:, None], box_edges[:, None]
     r = p - box_starts
     a, e = np.broadcast_arrays(_dot(d, d), _dot(box_edges, box_edges))
     b, c, f = _dot(d, box_edges), _dot(d, r), _dot(box_edges, r)
@@ -144,7 +143,7 @@ def _edge_to_edge(
 
 
 def _on_triangle(triangles: Floats, points: Floats) -> Floats:
-    """(k, j, 3) the foot of each point's perpendicular on each triangle's plane, held to its edges.
+    """(k, j, 3) the feet of perpendiculars from points (1 or k, j, 3) on each triangle's plane.
 
     Where a foot falls outside, the edges decide: a corner of the triangle or a pair of edges is
     then at least as near, so the triangle's first corner stands in.

@@ -12,11 +12,11 @@ from math import inf
 import numpy as np
 
 from heatcore.geometry.closest import triangle_box
-from heatcore.geometry.faces import FACES, from_corners, from_faces, swallowed
-from heatcore.geometry.frames import Frame
+from heatcore.geometry.faces import FACES, from_corners, from_faces, least_of_each, swallowed
+from heatcore.geometry.frames import Floats, Frame, Ints
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.reading import NOISE, Body, Face, Reading
-from heatcore.geometry.soup import Soup, View, reaches, spans, worth_a_look
+from heatcore.geometry.soup import Search, Soup, View
 from heatcore.scene.types import Distances
 
 __all__ = ["NOISE", "Face", "Reading", "clearance_margin", "measure"]
@@ -85,7 +85,8 @@ def measure(
         inside = swallowed(view, solid, face, shortest)
         faces += _short_or_nearest(found[face] | inside, sight, slack)
     least = min((r.margin for r in (*faces, *shortest)), default=sight)
-    corners = _short_or_nearest(from_corners(view, solid, max(least, slack, 0.0)), inf, slack)
+    beside = from_corners(view, solid, slack, max(least, slack, 0.0))
+    corners = _short_or_nearest(beside, inf, slack)
     return tuple(
         replace(r, point=frame.to_world(r.point), heater_point=frame.to_world(r.heater_point))
         for r in (*faces, *corners, *shortest)
@@ -95,33 +96,38 @@ def measure(
 def _shortest(view: View, body: Body, sight: float, slack: float) -> dict[int, Reading]:
     """Plain shortest distance of each mesh that falls short and of the nearest, in the frame."""
     low, high, asked = body.low, body.high, body.required(Face.SHORTEST)
-    found: dict[int, Reading] = {}
-    for reach in reaches(asked + slack, sight):
-        triangles, owner = view.near(low - reach, high + reach)
-        apart = np.maximum(np.maximum(low - triangles, triangles - high), 0.0)
-        upper = np.sqrt((apart * apart).sum(axis=2)).min(axis=1, initial=inf)
-        lowest, highest = spans(triangles)
-        gap = np.maximum(np.maximum(low - highest, lowest - high), 0.0)
-        lower = np.sqrt((gap * gap).sum(axis=1))
-        one_search, wanted = np.zeros_like(owner), np.full(len(owner), asked + slack)
-        chosen = worth_a_look(lower, upper, owner, one_search, wanted)
-        distance, point, box_point = triangle_box(triangles[chosen], low, high)
-        for k, who in enumerate(owner[chosen].tolist()):
-            if who not in found or distance[k] < found[who].distance:
-                found[who] = Reading(
-                    Face.SHORTEST, who, float(distance[k]), asked, point[k], box_point[k]
-                )
-        # Beyond its reach a search sees some triangles of a mesh and misses others.
-        if any(reading.distance <= reach for reading in found.values()):
-            break
+    search = around(low[None], high[None], asked + slack, max(asked + slack, sight))
+    _, triangles, owner = view.nearest(search)
+    distance, point, box_point = triangle_box(triangles, low, high)
+    found = {
+        int(owner[k]): Reading(
+            Face.SHORTEST, int(owner[k]), float(distance[k]), asked, point[k], box_point[k]
+        )
+        for k in least_of_each(owner, distance)
+    }
     # A body's middle is the deepest place in it, and a solid round that need not touch the body.
     middle, axis = (low + high) / 2, int(np.argmin(high - low))
     surface = middle.copy()
     surface[axis] = high[axis]
-    for who in view.soup.holders(view.frame.to_world(middle)).tolist():
+    for who in view.soup.holders(view.to_world(middle)).tolist():
         depth = float(high[axis] - middle[axis])
         found[who] = Reading(Face.SHORTEST, who, -depth, asked, middle, surface)
     return found
+
+
+def around(low: Floats, high: Floats, asked: float, reach: float) -> Search:
+    """Look round boxes (q, 3), each in a frame of its own, up to a reach from them."""
+
+    def bounds(which: Ints, lowest: Floats, highest: Floats) -> tuple[Floats, Floats]:
+        bottom, top = low[which], high[which]
+        gap = np.maximum(np.maximum(bottom - highest, lowest - top), 0.0)
+        far = np.maximum(np.maximum(bottom - lowest, highest - top), 0.0)
+        lower: Floats = np.sqrt((gap * gap).sum(axis=-1))
+        upper: Floats = np.sqrt((far * far).sum(axis=-1))
+        return lower, upper
+
+    count = len(low)
+    return Search(np.arange(count), low - reach, high + reach, np.full(count, asked), bounds)
 
 
 def _short_or_nearest(

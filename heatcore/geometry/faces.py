@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
@@ -10,11 +10,10 @@ from heatcore.geometry.clip import clip, clip_to_box
 from heatcore.geometry.closest import nearest_point
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.reading import DIRECTION, NOISE, Body, Face, Reading
-from heatcore.geometry.soup import View, reaches, worth_a_look
+from heatcore.geometry.soup import Search, View, reaches
 
 FACES = tuple(DIRECTION)
-AXES = np.array([axis for axis, _ in DIRECTION.values()])
-SIGNS = np.array([sign for _, sign in DIRECTION.values()])
+TURNS = np.array([(1.0, 1.0, 1.0), (-1.0, 1.0, 1.0), (-1.0, -1.0, 1.0), (1.0, -1.0, 1.0)])
 
 
 def from_faces(
@@ -29,31 +28,22 @@ def from_faces(
         the nearest mesh.
     """
     found: dict[Face, dict[int, Reading]] = {face: {} for face in FACES}
-    asked = np.array([body.required(face) for face in FACES]) + slack
-    heights = np.array([body.height(face) for face in FACES])
-    for reach in reaches(float(asked.max()), sight):
-        pending = [i for i, face in enumerate(FACES) if not found[face]]
-        regions = [body.region(FACES[i], reach) for i in pending]
-        seen = [view.near(*region) for region in regions]
-        counts = [len(owner) for _, owner in seen]
-        triangles = np.concatenate([np.zeros((0, 3, 3)), *(corners for corners, _ in seen)])
-        owner = np.concatenate([np.zeros(0, dtype=np.int64), *(owner for _, owner in seen)])
-        face = np.repeat(np.array(pending, dtype=np.int64), counts)
-        low, high = (
-            np.repeat(np.reshape(b, (-1, 3)), counts, 0) for b in zip(*regions, strict=True)
-        )
-
-        outward = _outward(triangles, face) - heights[face, None]
-        lower = outward.min(axis=1, initial=np.inf)
-        within = ((triangles >= low[:, None]) & (triangles <= high[:, None])).all(axis=2)
-        upper = np.where(within, outward, np.inf).min(axis=1, initial=np.inf)
-        chosen = worth_a_look(lower, upper, owner, face, asked[face])
-        polygons, index = clip_to_box(triangles[chosen], low[chosen], high[chosen])
-        face, owner = face[chosen][index], owner[chosen][index]
-        for i, who in {*zip(face.tolist(), owner.tolist(), strict=True)}:
-            theirs = polygons[(face == i) & (owner == who)]
-            point = _representative(theirs, body, FACES[i])
-            found[FACES[i]][who] = _face_reading(body, FACES[i], who, point)
+    asked = max(body.required(face) for face in FACES) + slack
+    for reach in reaches(asked, sight):
+        pending = [face for face in FACES if not found[face]]
+        search = _outward(body, pending, reach, slack)
+        which, triangles, owner = view.nearest(search)
+        polygons, index = clip_to_box(triangles, search.low[which], search.high[which])
+        which, owner = which[index], owner[index]
+        distance, _ = search.bounds(which[:, None], polygons, polygons)
+        for i, face in enumerate(pending):
+            its = np.flatnonzero(which == i)
+            least = distance[its].min(axis=1, initial=np.inf)
+            for who in _near_or_nearest(owner[its], least, search.asked[i]):
+                theirs = polygons[its[owner[its] == who]]
+                point = _representative(theirs, body, face)
+                away = float(least[owner[its] == who].min())
+                found[face][who] = _face_reading(body, face, who, away, point)
         if all(found.values()):
             break
     return found
@@ -66,56 +56,106 @@ def swallowed(
     centre = body.centre(face)
     owners = {reading.owner for reading in overlapping if reading.distance < -NOISE}
     if owners:
-        owners &= set(view.soup.holders(view.frame.to_world(centre)).tolist())
-    return {who: _face_reading(body, face, who, centre) for who in owners}
+        owners &= set(view.soup.holders(view.to_world(centre)).tolist())
+    return {who: _face_reading(body, face, who, 0.0, centre) for who in owners}
 
 
-def from_corners(view: View, body: Body, slack: float) -> dict[int, Reading]:
+def from_corners(view: View, body: Body, slack: float, most: float) -> dict[int, Reading]:
     """Measure what stands beside a side and an end at once, in the heater's frame.
 
     Returns
     -------
     dict
-        By mesh, the reading with the least margin, where that is no more than `slack` [m].
+        By mesh, the reading with the least margin: of each mesh whose margin is less than the
+        slack, and of the nearest, where that is no more than `most` [m].
     """
-    ends, sides = body.distances.ends, body.distances.sides
-    grown = np.array([ends + slack, sides + slack, -NOISE])
-    low, high = body.low - grown, body.high + grown
-    low[2] = NOISE - body.distances.below
-    triangles, owners = view.near(low, high)
+    search = _beside_corners(body, slack, most)
+    which, triangles, owners = view.nearest(search)
+    mirror = TURNS[which]
+    low, high = _quadrant(body, most)
+    polygons, index = clip_to_box(triangles * mirror[:, None], low, high)
+    needs = np.array([body.distances.ends, body.distances.sides])
     found: dict[int, Reading] = {}
-    for turn in ((1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)):
-        mirror = np.array([*turn, 1.0])
-        # What stands exactly on the line between a corner and a side belongs to both.
-        start = np.array([*(body.high[:2] - NOISE), low[2]])
-        polygons, index = clip_to_box(triangles * mirror, start, high)
-        for sense in (1.0, -1.0):
-            # On either side of this plane one of the two margins is the greater: there it is
-            # linear, so its least lies at a corner of what is left.
-            margins = polygons[..., :2] - body.high[:2] - (ends, sides)
-            part, some = clip(polygons, sense * (margins[..., 0] - margins[..., 1]))
-            margin = (part[..., :2] - body.high[:2] - (ends, sides)).max(axis=2)
-            for i, k in enumerate(margin.argmin(axis=1).tolist() if len(part) else ()):
-                who = int(owners[index[some[i]]])
-                if who not in found or margin[i, k] < found[who].margin:
-                    found[who] = _corner_reading(body, who, part[i, k], mirror)
+    for sense in (1.0, -1.0):
+        # On either side of this plane one of the two margins is the greater: there it is linear,
+        # so its least lies at a corner of what is left.
+        margins = polygons[..., :2] - body.high[:2] - needs
+        part, some = clip(polygons, sense * (margins[..., 0] - margins[..., 1]))
+        margin = (part[..., :2] - body.high[:2] - needs).max(axis=2)
+        for i in least_of_each(owners[index[some]], margin.min(axis=1, initial=np.inf)):
+            who, k = int(owners[index[some[i]]]), int(margin[i].argmin())
+            if who not in found or margin[i, k] < found[who].margin:
+                found[who] = _corner_reading(body, who, part[i, k], mirror[index[some[i]]])
     return found
 
 
-def _outward(polygons: Floats, face: Ints) -> Floats:
-    """(n, k) coordinates of corners along the direction that each polygon's face looks to."""
-    axis, sign = AXES[face], SIGNS[face]
-    out: Floats = sign[:, None] * polygons[np.arange(len(polygons)), :, axis]
-    return out
+def _outward(body: Body, faces: Sequence[Face], reach: float, slack: float) -> Search:
+    """Look outward from faces, up to a reach."""
+    regions = np.array([body.region(face, reach) for face in faces])
+    low, high = regions[:, 0], regions[:, 1]
+    heights = np.array([body.height(face) for face in faces])
+    # A coordinate along a face's direction, what rises along it apart from what falls.
+    rises, falls = np.zeros((2, len(faces), 3))
+    for i, face in enumerate(faces):
+        axis, sign = DIRECTION[face]
+        rises[i, axis], falls[i, axis] = max(sign, 0.0), min(sign, 0.0)
+
+    def bounds(which: Ints, lowest: Floats, highest: Floats) -> tuple[Floats, Floats]:
+        up, down, height = rises[which], falls[which], heights[which]
+        lower = (up * lowest + down * highest).sum(axis=-1) - height
+        upper = (up * highest + down * lowest).sum(axis=-1) - height
+        within = ((lowest >= low[which]) & (highest <= high[which])).all(axis=-1)
+        return lower, np.where(within, upper, np.inf)
+
+    asked = np.array([body.required(face) for face in faces]) + slack
+    return Search(np.zeros(len(faces), dtype=np.int64), low, high, asked, bounds)
 
 
-def _face_reading(body: Body, face: Face, owner: int, point: Floats) -> Reading:
+def _quadrant(body: Body, most: float) -> tuple[Floats, Floats]:
+    """What is looked through beside the side and the end on the positive axes."""
+    needs = np.array([body.distances.ends, body.distances.sides])
+    # What stands exactly on the line between a corner and a side belongs to both.
+    low = np.array([*(body.high[:2] - NOISE), NOISE - body.distances.below])
+    return low, np.array([*(body.high[:2] + needs + most), body.high[2] - NOISE])
+
+
+def _beside_corners(body: Body, slack: float, most: float) -> Search:
+    """Look beside all four corners."""
+    start, end = _quadrant(body, most)
+    low, high = np.minimum(TURNS * start, TURNS * end), np.maximum(TURNS * start, TURNS * end)
+    needed = body.high[:2] + np.array([body.distances.ends, body.distances.sides])
+
+    def bounds(which: Ints, lowest: Floats, highest: Floats) -> tuple[Floats, Floats]:
+        turn = TURNS[which][..., :2]
+        a, b = turn * lowest[..., :2], turn * highest[..., :2]
+        lower = (np.minimum(a, b) - needed).max(axis=-1)
+        upper = (np.maximum(a, b) - needed).max(axis=-1)
+        within = ((lowest >= low[which]) & (highest <= high[which])).all(axis=-1)
+        return lower, np.where(within, upper, np.inf)
+
+    return Search(np.zeros(4, dtype=np.int64), low, high, np.full(4, slack), bounds)
+
+
+def _near_or_nearest(owner: Ints, distance: Floats, asked: float) -> list[int]:
+    """The meshes that come nearer than is asked for, and the one that comes nearest."""
+    if not len(owner):
+        return []
+    nearest = owner[distance == distance.min()].min()
+    return [int(who) for who in np.union1d(owner[distance < asked], nearest)]
+
+
+def least_of_each(owner: Ints, values: Floats) -> list[int]:
+    """Where each owner has its least value."""
+    order = np.lexsort((values, owner))
+    _, first = np.unique(owner[order], return_index=True)
+    return [int(i) for i in order[first]]
+
+
+def _face_reading(body: Body, face: Face, owner: int, distance: float, point: Floats) -> Reading:
     axis, sign = DIRECTION[face]
-    height = body.height(face)
     heater_point = point.copy()
-    heater_point[axis] = sign * height
-    distance = max(float(sign * point[axis]) - height, 0.0)
-    return Reading(face, owner, distance, body.required(face), point, heater_point)
+    heater_point[axis] = sign * body.height(face)
+    return Reading(face, owner, max(distance, 0.0), body.required(face), point, heater_point)
 
 
 def _corner_reading(body: Body, owner: int, point: Floats, mirror: Floats) -> Reading:

@@ -6,7 +6,7 @@ decided elsewhere and does not depend on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -16,27 +16,29 @@ from numpy.typing import NDArray
 
 from heatcore.errors import MeshError
 from heatcore.geometry.frames import Floats, Frame, Ints, locked
+from heatcore.geometry.heap import Heap
 from heatcore.geometry.parts import Mesh
+from heatcore.geometry.tree import spans
 
-BLOCK = 64  # triangles that are culled together
 _THREE = ((0.2113, 0.3771, 0.9017), (-0.7369, 0.1931, 0.6479), (0.5237, -0.8117, 0.2591))
 RAYS = (*_THREE, *((-x, -y, -z) for x, y, z in _THREE))  # along no edge that anybody draws
 OPENING = 0.02  # share of all directions that may be left open round what is still inside
+ROUNDING = 1e-9  # m; by how much boxes are taken larger than they are
+
+Mask = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, eq=False)
 class Soup:
-    """The triangles of several meshes, neighbours together.
+    """The triangles of several meshes.
 
     Attributes
     ----------
-    corners : (m, 3, 3) of each triangle [m], read-only
-    owner : (m,) which mesh each belongs to, read-only
+    meshes : as they are numbered
     boxes : (n, 2, 3) lowest and highest corner of each mesh [m], read-only
     """
 
-    corners: Floats
-    owner: Ints
+    meshes: tuple[Mesh, ...]
     boxes: Floats
 
     @classmethod
@@ -48,44 +50,35 @@ class Soup:
         MeshError
             Where a coordinate is not a finite number.
         """
-        full = [mesh for mesh in meshes if len(mesh.triangles)]
-        counts = [len(mesh.triangles) for mesh in meshes]
-        boxes = np.tile([[np.inf] * 3, [-np.inf] * 3], (len(counts), 1, 1))
-        boxes[np.flatnonzero(counts)] = np.reshape([m.bounds for m in full], (-1, 2, 3))
-        corners = np.concatenate([np.zeros((0, 3, 3)), *(mesh.corners for mesh in full)])
-        low, high = spans(corners)
-        if not (np.isfinite(low).all() and np.isfinite(high).all()):
+        full = np.array([len(mesh.triangles) > 0 for mesh in meshes], dtype=bool)
+        boxes = np.tile([[np.inf] * 3, [-np.inf] * 3], (len(full), 1, 1))
+        if full.any():
+            boxes[full] = [mesh.bounds for mesh in meshes if len(mesh.triangles)]
+        if not np.isfinite(boxes[full]).all():
             raise MeshError(
                 "",
                 "a mesh has a coordinate that is not a finite number",
                 "repair the mesh, or export it again",
             )
-        order = _neighbours_together(low, high)
-        owner = np.repeat(np.arange(len(counts)), counts)
-        soup = cls(corners[order], owner[order], boxes)
-        for array in (soup.corners, soup.owner, soup.boxes):
-            array.flags.writeable = False
-        return soup
+        return cls(tuple(meshes), locked(boxes))
 
     @cached_property
-    def blocks(self) -> tuple[Floats, Floats]:
-        """(b, 3) middles and (b, 3) half sizes of the boxes round each block of triangles [m]."""
-        starts = np.arange(0, len(self.corners), BLOCK)
-        if not len(starts):
-            return locked(np.zeros((0, 3))), locked(np.zeros((0, 3)))
-        low, high = spans(self.corners)
-        low, high = np.minimum.reduceat(low, starts), np.maximum.reduceat(high, starts)
-        return locked((low + high) / 2), locked((high - low) / 2)
+    def heap(self) -> Heap:
+        """The triangles of those meshes that something came near to."""
+        return Heap(self.meshes)
 
-    def seen_from(self, frame: Frame) -> View:
-        """The same triangles in a frame's coordinates, worked out as they are asked for."""
-        middle, half = self.blocks
-        return View(self, frame, frame.to_local(middle), half @ np.abs(frame.axes).T)
+    @cached_property
+    def parts(self) -> tuple[Ints, Floats, Floats]:
+        """The meshes that have triangles, and middles and half sizes of their boxes [m]."""
+        full = np.flatnonzero(self.boxes[:, 0, 0] <= self.boxes[:, 1, 0])
+        low, high = self.boxes[full, 0], self.boxes[full, 1]
+        rounding = 4.0 * np.spacing(np.maximum(np.abs(low), np.abs(high)))
+        return full, locked((low + high) / 2), locked((high - low) / 2 + rounding)
 
-    def of_blocks(self, blocks: Any) -> Ints:
-        """Indices of the triangles in the given blocks."""
-        index = (np.asarray(blocks, dtype=np.int64)[:, None] * BLOCK + np.arange(BLOCK)).ravel()
-        return index[index < len(self.corners)]
+    def seen_from(self, *frames: Frame) -> View:
+        """The same triangles in the coordinates of one frame, or of several."""
+        origins = np.array([frame.origin for frame in frames])
+        return View(self, origins, np.array([frame.axes for frame in frames]))
 
     def holders(self, point: Any) -> Ints:
         """Which of the meshes have a point inside them, whichever way round they are.
@@ -117,21 +110,28 @@ class Soup:
 
     def _winding(self, point: Floats, who: int) -> float:
         """Share of the full solid angle that a mesh takes at a point, with its sense."""
-        a, b, c = (self.corners[self.owner == who, i] - point for i in range(3))
+        a, b, c = (self.heap.triangles_of(who)[:, i] - point for i in range(3))
         la, lb, lc = (np.sqrt(_dot(v, v)) for v in (a, b, c))
         # Van Oosterom and Strackee, IEEE Trans. Biomed. Eng. 30(2), 1983
         under = la * lb * lc + _dot(a, b) * lc + _dot(b, c) * la + _dot(c, a) * lb
         return float(np.arctan2(_dot(a, np.cross(b, c)), under).sum() / (2.0 * np.pi))
 
-    def _crossings(self, point: Floats, ray: Floats, wanted: Any) -> tuple[Ints, Floats, Ints]:
+    def _crossings(self, point: Floats, ray: Floats, wanted: Mask) -> tuple[Ints, Floats, Ints]:
         """Owners and senses of the wanted triangles a ray crosses, and owners that it grazes."""
-        middle, half = self.blocks
-        # The slabs of Kay and Kajiya (SIGGRAPH 1986); the ray has no zero component.
-        near, far = (middle - half - point) / ray, (middle + half - point) / ray
-        enters, leaves = np.minimum(near, far).max(axis=1), np.maximum(near, far).min(axis=1)
-        index = self.of_blocks(np.flatnonzero((enters <= leaves + 1e-9) & (leaves >= 0.0)))
-        index = index[wanted[self.owner[index]]]
-        a, b, c = (self.corners[index, i] for i in range(3))
+        heap = self.heap
+
+        def crossed(_: Ints, node: Ints) -> Mask:
+            # The slabs of Kay and Kajiya (SIGGRAPH 1986); the ray has no zero component.
+            away, half = heap.middle[node] - point, heap.half[node]
+            near, far = (away - half) / ray, (away + half) / ray
+            enters = np.minimum(near, far).max(axis=1)
+            leaves: Floats = np.maximum(near, far).min(axis=1)
+            out: Mask = (enters <= leaves + ROUNDING) & (leaves >= 0.0)
+            return out
+
+        parts = np.flatnonzero(wanted)
+        _, index = heap.descend(np.zeros_like(parts), parts, crossed)
+        a, b, c = (heap.corners[index, i] for i in range(3))
         # Moeller and Trumbore, J. Graphics Tools 2(1), 1997
         edge_b, edge_c, to_point = b - a, c - a, point - a
         p = np.cross(ray, edge_c)
@@ -146,27 +146,54 @@ class Soup:
         ahead = faces & (t > 0.0)
         hit = ahead & (least >= 0.0)
         grazed = ahead & (np.abs(least) < 1e-9)
-        return self.owner[index[hit]], np.sign(volume[hit]), self.owner[index[grazed]]
+        owner = heap.owner[index]
+        return owner[hit], np.sign(volume[hit]), owner[grazed]
+
+
+@dataclass(frozen=True, eq=False)
+class Search:
+    """Boxes in the frames of a view, in each of which the nearest triangles are looked for.
+
+    Attributes
+    ----------
+    frame : (q,) in which of the frames each is
+    low, high : (q, 3) their lowest and highest corners [m]; either may be infinite
+    asked : (q,) what comes nearer than this is wanted, whatever else is near [m]
+    bounds : from the numbers of searches and lowest and highest corners of boxes in their frames,
+        the least distance that anything in each can have, and the most that the nearest thing in
+        it can have; of a point, twice its distance. Infinite, where the box may hold nothing that
+        counts
+    """
+
+    frame: Ints
+    low: Floats
+    high: Floats
+    asked: Floats
+    bounds: Callable[[Ints, Floats, Floats], tuple[Floats, Floats]]
 
 
 @dataclass(frozen=True, eq=False)
 class View:
-    """A soup as a heater sees it.
+    """A soup as heaters see it.
 
     Attributes
     ----------
     soup : the triangles
-    frame : the heater's frame
-    middle, half : (b, 3) of the soup's blocks, boxed anew along the frame's axes [m]
+    origins : (f, 3) of the heaters' frames [m]
+    axes : (f, 3, 3) their X, Y and Z as rows
     """
 
     soup: Soup
-    frame: Frame
-    middle: Floats
-    half: Floats
+    origins: Floats
+    axes: Floats
+
+    def to_world(self, points: Any) -> Floats:
+        """Points (..., 3) in the one frame [m], in world coordinates."""
+        out: Floats = np.asarray(points, dtype=np.float64) @ self.axes[0] + self.origins[0]
+        return out
 
     def near(self, low: Any, high: Any) -> tuple[Floats, Ints]:
-        """Triangles whose own box along the frame's axes meets a box.
+        """Triangles whose own box along the axes of the one frame meets a box.
 
         Parameters
         ----------
@@ -177,21 +204,114 @@ class View:
         corners : (k, 3, 3) in the frame's coordinates [m]
         owner : (k,) which mesh each belongs to
         """
-        low, high = np.asarray(low) - 1e-9, np.asarray(high) + 1e-9
-        met = _meet(self.middle - self.half, self.middle + self.half, low, high)
-        index = self.soup.of_blocks(np.flatnonzero(met))
-        # One tall matrix: numpy multiplies a stack of small ones far more slowly.
-        points = self.soup.corners[index].reshape(-1, 3)
-        corners = self.frame.to_local(points).reshape(-1, 3, 3)
-        met = _meet(*spans(corners), low, high)
-        return corners[met], self.soup.owner[index[met]]
+        boxes = (np.reshape(np.asarray(b, dtype=np.float64), (1, 3)) for b in (low, high))
+        _, corners, owner = self.meeting(np.zeros(1, dtype=np.int64), *boxes)
+        return corners, owner
+
+    def meeting(self, frame: Ints, low: Floats, high: Floats) -> tuple[Ints, Floats, Ints]:
+        """Triangles whose own boxes along their frame's axes meet the boxes (q, 3) there.
+
+        Returns
+        -------
+        which : (k,) which of the boxes each triangle is near to
+        corners : (k, 3, 3) in that box's frame [m]
+        owner : (k,) which mesh each belongs to
+        """
+        low, high = low - ROUNDING, high + ROUNDING
+
+        def meets(which: Ints, middle: Floats, half: Floats, _: Ints) -> Mask:
+            return _meet(middle - half, middle + half, low[which], high[which])
+
+        which, index = self._descend(frame, meets)
+        corners = self._corners(frame[which], index)
+        met = _meet(*spans(corners), low[which], high[which])
+        return which[met], corners[met], self.soup.heap.owner[index[met]]
+
+    def nearest(self, search: Search) -> tuple[Ints, Floats, Ints]:
+        """Triangles that may be their mesh's nearest where that is near, or the nearest of all.
+
+        Returns
+        -------
+        which : (k,) in which of the searches each was found
+        corners : (k, 3, 3) in its frame [m]
+        owner : (k,) which mesh each belongs to
+        """
+        frame, asked = search.frame, search.asked
+        low, high = search.low - ROUNDING, search.high + ROUNDING
+        meshes = len(self.soup.meshes)
+        # The most that the nearest triangle of each mesh can be away, as far as is known.
+        least = np.full((len(frame), meshes), np.inf)
+
+        def worth(which: Ints, owner: Ints, lower: Floats, upper: Floats) -> Mask:
+            key = which * meshes + owner
+            np.minimum.at(least.reshape(-1), key, upper)
+            best = least.min(axis=1, initial=np.inf)[which]
+            wanted = (lower < asked[which]) | (lower <= best + ROUNDING)
+            out: Mask = wanted & (lower <= least.reshape(-1)[key] + ROUNDING)
+            return out
+
+        def promising(which: Ints, middle: Floats, half: Floats, owner: Ints) -> Mask:
+            lowest, highest = middle - half, middle + half
+            met = _meet(lowest, highest, low[which], high[which])
+            some = np.flatnonzero(met)
+            which, owner = which[some], owner[some]
+            met[some] = worth(which, owner, *search.bounds(which, lowest[some], highest[some]))
+            return met
+
+        which, index = self._descend(frame, promising, again=True)
+        corners, owner = self._corners(frame[which], index), self.soup.heap.owner[index]
+        lowest, highest = spans(corners)
+        met = _meet(lowest, highest, low[which], high[which])
+        which, corners, owner = which[met], corners[met], owner[met]
+        lower, _ = search.bounds(which, lowest[met], highest[met])
+        _, upper = search.bounds(which[:, None], corners, corners)
+        chosen = worth(which, owner, lower, upper.min(axis=1, initial=np.inf))
+        return which[chosen], corners[chosen], owner[chosen]
+
+    def _descend(
+        self,
+        frame: Ints,
+        test: Callable[[Ints, Floats, Floats, Ints], Mask],
+        again: bool = False,
+    ) -> tuple[Ints, Ints]:
+        """Boxes and triangles in all boxes about them that pass a test, from the meshes down."""
+        parts, middle, half = self.soup.parts
+        heap = self.soup.heap
+
+        def passes(which: Ints, node: Ints) -> Mask:
+            seen = frame[which]
+            middle, half = heap.middle[node], heap.half[node]
+            turned = self._turned(seen, middle - self.origins[seen])
+            return test(which, turned, self._turned(seen, half, size=True), heap.of_node[node])
+
+        which = np.repeat(np.arange(len(frame)), len(parts))
+        number = np.tile(np.arange(len(parts)), len(frame))
+        seen = frame[which]
+        turned = self._turned(seen, middle[number] - self.origins[seen])
+        some = test(which, turned, self._turned(seen, half[number], size=True), parts[number])
+        return heap.descend(which[some], parts[number[some]], passes, again)
+
+    def _corners(self, frame: Ints, index: Ints) -> Floats:
+        """(k, 3, 3) the corners of triangles in the given frames."""
+        points = self.soup.heap.corners[index] - self.origins[frame][:, None]
+        turned = self._turned(np.repeat(frame, 3), points.reshape(-1, 3))
+        return turned.reshape(-1, 3, 3)
+
+    def _turned(self, frame: Ints, vectors: Floats, size: bool = False) -> Floats:
+        """Vectors (n, 3) along the axes of their frames, or half sizes of boxes along them."""
+        axes = np.abs(self.axes) if size else self.axes
+        if len(axes) == 1:
+            out: Floats = vectors @ axes[0].T
+            return out
+        turned: Floats = np.einsum("nij,nj->ni", axes[frame], vectors)
+        return turned
 
     @cached_property
     def farthest(self) -> float:
-        """No triangle lies farther than this from the frame's origin [m]."""
-        if not len(self.middle):
-            return 0.0
-        return float(np.linalg.norm(np.abs(self.middle) + self.half, axis=1).max())
+        """No triangle lies farther than this from a frame's origin [m]."""
+        _, middle, half = self.soup.parts
+        away = np.abs(middle[None] - self.origins[:, None]) + half
+        return float(np.sqrt((away * away).sum(axis=2)).max(initial=0.0))
 
 
 def _dot(a: Floats, b: Floats) -> Floats:
@@ -199,71 +319,17 @@ def _dot(a: Floats, b: Floats) -> Floats:
     return out
 
 
-def spans(corners: Floats) -> tuple[Floats, Floats]:
-    """(k, 3) lowest and (k, 3) highest corners of the boxes round triangles (k, 3, 3)."""
-    # Reducing so short an axis costs numpy far more than comparing its three slices.
-    a, b, c = (corners[:, i] for i in range(3))
-    return np.minimum(np.minimum(a, b), c), np.maximum(np.maximum(a, b), c)
+def _meet(lows: Floats, highs: Floats, low: Floats, high: Floats) -> Mask:
+    """Which of many boxes (k, 3) meet others (k, 3), each its own."""
+    apart = (lows > high) | (highs < low)
+    out: Mask = ~(apart[:, 0] | apart[:, 1] | apart[:, 2])
+    return out
 
 
-def _meet(lows: Floats, highs: Floats, low: Floats, high: Floats) -> NDArray[np.bool_]:
-    """Which of many boxes (k, 3) meet one (3,)."""
-    apart: NDArray[np.bool_] = np.zeros(len(lows), dtype=bool)
-    for axis in range(3):
-        apart |= (lows[:, axis] > high[axis]) | (highs[:, axis] < low[axis])
-    return ~apart
-
-
-def _neighbours_together(low: Floats, high: Floats) -> Ints:
-    """Order of boxes by size, and within a size along Morton's curve through their middles."""
-    if len(low) <= BLOCK:
-        return np.arange(len(low))
-    middle = (low + high) / 2
-    start, extent = middle.min(axis=0), float(np.ptp(middle, axis=0).max())
-    cell = (middle - start) * (1023.0 / max(extent, 1e-30))
-    code = np.zeros(len(low), dtype=np.int64)
-    for axis in range(3):
-        code |= _spread(cell[:, axis].astype(np.int64)) << axis
-    # Large triangles among small ones would swell every block they fall into.
-    size = np.log2(np.maximum((high - low).max(axis=1), 1e-6)).astype(np.int64) + 32
-    return np.argsort(size << 30 | code, kind="stable")
-
-
-def _spread(value: Ints) -> Ints:
-    """Ten bits, each followed by two zeros."""
-    value = (value | value << 16) & 0x030000FF
-    value = (value | value << 8) & 0x0300F00F
-    value = (value | value << 4) & 0x030C30C3
-    return (value | value << 2) & 0x09249249
-
-
-def reaches(asked: float, sight: float) -> Iterator[float]:
+def reaches(asked: float, sight: float) -> Iterable[float]:
     """How far to look, farther and farther until something is found [m]."""
     reach = max(asked, 0.1)
     while reach < sight:
         yield reach
         reach *= 3.0
     yield max(asked, sight)
-
-
-def worth_a_look(
-    lower: Floats, upper: Floats, owner: Ints, search: Ints, asked: Floats
-) -> NDArray[np.int64]:
-    """Triangles that may be their mesh's nearest where that falls short, or the nearest of all.
-
-    Parameters
-    ----------
-    lower, upper : (k,) bounds of each triangle's distance [m]
-    owner : (k,) the mesh of each
-    search : (k,) which of several searches each belongs to
-    asked : (k,) the distance that is asked for [m]
-    """
-    if not len(owner):
-        return np.zeros(0, dtype=np.int64)
-    meshes = int(owner.max()) + 1
-    mesh_best = np.full((int(search.max()) + 1) * meshes, np.inf)
-    mesh = search * meshes + owner
-    np.minimum.at(mesh_best, mesh, upper)
-    best = mesh_best.reshape(-1, meshes).min(axis=1)
-    wanted = (lower < asked) | (lower <= best[search] + 1e-9)
-    return np.flatnonzero(wanted & (lower <= mesh_best[mesh] + 1e-9))

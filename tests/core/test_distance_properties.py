@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 from heatcore.geometry.distance import Face, Reading, measure
 from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.geometry.parts import Mesh
-from heatcore.geometry.soup import BLOCK, RAYS, Soup, spans
+from heatcore.geometry.soup import RAYS, Soup
+from heatcore.geometry.tree import WIDTH, spans
 from heatcore.scene.types import Distances
 
 BODY = (1.2, 0.2, 0.1)
@@ -123,9 +124,9 @@ def test_no_mesh_that_falls_short_is_left_out(seed):
 
 def test_culling_misses_no_triangle():
     rng = np.random.default_rng(3)
-    corners = rng.uniform(-10, 10, (20 * BLOCK, 1, 3)) + rng.normal(
-        size=(20 * BLOCK, 3, 3)
-    ) * 10.0 ** rng.uniform(-3, 1, (20 * BLOCK, 1, 1))
+    corners = rng.uniform(-10, 10, (80 * WIDTH, 1, 3)) + rng.normal(
+        size=(80 * WIDTH, 3, 3)
+    ) * 10.0 ** rng.uniform(-3, 1, (80 * WIDTH, 1, 1))
     mesh = Mesh(corners.reshape(-1, 3), np.arange(corners[..., 0].size).reshape(-1, 3))
     soup = Soup.of([mesh])
     for _ in range(50):
