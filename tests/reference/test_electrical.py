@@ -11,11 +11,12 @@ from heatcore.checks.electrical import (
     Load,
     current,
     design_current,
+    electrical,
     next_rating,
     three_phase_current,
 )
 from heatcore.scene.library import shipped
-from heatcore.scene.model import Supply
+from heatcore.scene.model import Circuit, Heater, Supply
 from heatcore.units import parse_power
 
 # NEC Table 240.6(A), standard ampere ratings of fuses and inverse time circuit breakers, up to
@@ -73,6 +74,41 @@ def test_three_phases(watts, volts, amps, design, rating):
     assert drawn == pytest.approx(amps, abs=5e-4)
     assert design_current(drawn, "north_american") == pytest.approx(design, abs=6e-4)
     assert next_rating(design_current(drawn, "north_american"), "north_american") == rating
+
+
+@pytest.mark.parametrize(
+    ("watts", "volts", "amps", "rating"), [(18000, 480, 21.651, 30), (18000, 208, 49.963, 70)]
+)
+def test_three_heaters_on_a_circuit_of_three_phases(watts, volts, amps, rating):
+    # The same two rows, out of three single heaters between the lines of one circuit.
+    kind = replace(shipped().heaters["long linear"], input_power=watts / 3, voltage=volts)
+    heaters = [Heater(name=n, type=kind.name, at=(0.0, 0.0), circuit="x") for n in "ABC"]
+    supply = Supply(voltage=volts, phases="three")
+    fed = electrical(
+        [(heater, kind) for heater in heaters], supply, [Circuit(name="x", legs="L1-L2-L3")]
+    )
+    (circuit,) = fed.circuits
+    assert circuit.current_a == pytest.approx(amps, abs=5e-4)
+    assert circuit.rating_a == rating
+    assert fed.lines.lines_a == pytest.approx([amps] * 3, abs=5e-4)
+
+
+def test_a_lower_voltage_gives_less_power_and_less_current():
+    # The amperes follow from the derated power: 6 kW made for 240 V takes 21.667 A on 208 V, not
+    # 28.846 A, and 27.083 A with the quarter on top, so 30 A. Six kilowatts on 240 V need 35 A,
+    # not 30: the 125 % go on the current once, and no 80 % beside them. All arithmetic.
+    kind = replace(shipped().heaters["long linear"], input_power=6000.0, voltage=240.0)
+    heater = Heater(name="A", type=kind.name, at=(0.0, 0.0))
+    (low,) = electrical([(heater, kind)], Supply(voltage=208.0)).circuits
+    assert (low.current_a, low.design_a, low.rating_a) == (
+        pytest.approx(21.667, abs=5e-4),
+        pytest.approx(27.083, abs=5e-4),
+        30,
+    )
+    fed = electrical([(heater, kind)], Supply(voltage=240.0, evening=3600.0))
+    (own,) = fed.circuits
+    assert (own.current_a, own.design_a, own.rating_a) == (25.0, 31.25, 35)
+    assert fed.energy_kwh("electric") == 6.0  # what is paid for has no 125 % on it
 
 
 def at(rated_w: float, rated_v: float, voltage: float) -> float:

@@ -10,7 +10,14 @@ from collections.abc import Mapping, Sequence
 
 from heatcore.checks.electrical.circuits import Circuit, Electrical
 from heatcore.checks.electrical.loads import Load
-from heatcore.checks.electrical.practice import NOISE, OFF, RATINGS, RULES
+from heatcore.checks.electrical.practice import (
+    NOISE,
+    OFF,
+    RATINGS,
+    RULES,
+    SHARED,
+    SHARED_ELSEWHERE,
+)
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.geometry.frames import Floats
 from heatcore.mounting.mount import Mount
@@ -20,6 +27,10 @@ _LISTING = "the listing must allow that voltage"
 _OFF_SOURCE = (
     "a supply may be 10 % off the nominal voltage: IEC 60038, from memory; the power of a "
     "resistance goes with the square of the voltage (Ohm and Joule)"
+)
+_SHARED_SOURCE = (
+    "circuits with several fixed heaters: NEC 424.4(A) (424.3(A) up to 2017), second-hand, not "
+    "checked against the printed code"
 )
 _ONE_VOLTAGE = "a circuit has one voltage; the heaters' own are their types'"
 
@@ -39,6 +50,8 @@ def electrical_findings(fed: Electrical, mounts: Sequence[Mount]) -> list[Findin
         rating that is stated; where none is, against the smallest standard rating that is enough,
         or where none is so high against the highest, which fails.
         ``electrical.mixed`` of a circuit that feeds heaters of different voltages: it fails.
+        ``electrical.shared`` of a circuit for several heaters that, in North American practice, is
+        rated higher than one in a dwelling may be: an advisory.
         ``electrical.voltage`` of a heater on another voltage than its own: an advisory, but where
         that is more than 10 % higher it fails.
     """
@@ -49,6 +62,8 @@ def electrical_findings(fed: Electrical, mounts: Sequence[Mount]) -> list[Findin
         findings.append(_rated(circuit, practice, origins[circuit.heaters[0]]))
         if len(circuit.voltages) > 1:
             findings.append(_mixed(circuit, fed.loads, origins[circuit.heaters[0]]))
+        if practice == "north_american" and len(circuit.heaters) > 1:
+            findings += _shared(circuit, origins[circuit.heaters[0]])
     findings += [_off(load, origins[load.heater]) for load in fed.loads if load.off]
     return findings
 
@@ -106,6 +121,36 @@ def _mixed(circuit: Circuit, loads: Sequence[Load], point: Floats) -> Finding:
         source=_ONE_VOLTAGE,
         at_most=True,
     )
+
+
+def _shared(circuit: Circuit, point: Floats) -> list[Finding]:
+    """Advise where a circuit that several heaters share is rated higher than it may be."""
+    rating = circuit.stated_a or circuit.rating_a or circuit.design_a
+    if rating <= SHARED:
+        return []
+    most = SHARED if rating <= SHARED_ELSEWHERE else SHARED_ELSEWHERE
+    where = "in a dwelling" if most == SHARED else "even in other than a dwelling"
+    note = (
+        f"it feeds {_listed(circuit.heaters)}: {where} a circuit for several infrared heaters is "
+        f"rated for at most {most:g} A; divide it, unless the local code allows more"
+    )
+    return [
+        Finding(
+            code="electrical.shared",
+            verdict=Verdict.ADVISORY,
+            heater="",
+            object=circuit.name,
+            measured=rating,
+            required=most,
+            unit="A",
+            point=point,
+            heater_point=point,
+            combustible=False,
+            note=note,
+            source=_SHARED_SOURCE,
+            at_most=True,
+        )
+    ]
 
 
 def _off(load: Load, point: Floats) -> Finding:

@@ -33,6 +33,11 @@ RULES: dict[Practice, str] = {
     ),
 }
 
+SHARED = 30.0  # A
+"""A circuit that feeds several fixed heaters is rated for no more, or in other than a dwelling, of
+infrared heaters, for `SHARED_ELSEWHERE`: NEC 424.4(A) (424.3(A) up to 2017), second-hand."""
+SHARED_ELSEWHERE = 50.0  # A
+
 OFF = 0.1  # share by which a voltage may be off the rated one: IEC 60038, from memory
 NOISE = 1e-9  # share of a figure that floating point leaves on it
 
