@@ -13,10 +13,11 @@ import numpy as np
 
 from heatcore.geometry.closest import triangle_box
 from heatcore.geometry.faces import FACES, from_corners, from_faces, least_of_each, swallowed
-from heatcore.geometry.frames import Floats, Frame, Ints
+from heatcore.geometry.frames import Frame
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.reading import NOISE, Body, Face, Reading
-from heatcore.geometry.soup import Search, Soup, View
+from heatcore.geometry.soup import Soup, View
+from heatcore.geometry.surfaces import around
 from heatcore.scene.types import Distances
 
 __all__ = ["NOISE", "Face", "Reading", "clearance_margin", "measure"]
@@ -113,21 +114,6 @@ def _shortest(view: View, body: Body, sight: float, slack: float) -> dict[int, R
         depth = float(high[axis] - middle[axis])
         found[who] = Reading(Face.SHORTEST, who, -depth, asked, middle, surface)
     return found
-
-
-def around(low: Floats, high: Floats, asked: float, reach: float) -> Search:
-    """Look round boxes (q, 3), each in a frame of its own, up to a reach from them."""
-
-    def bounds(which: Ints, lowest: Floats, highest: Floats) -> tuple[Floats, Floats]:
-        bottom, top = low[which], high[which]
-        gap = np.maximum(np.maximum(bottom - highest, lowest - top), 0.0)
-        far = np.maximum(np.maximum(bottom - lowest, highest - top), 0.0)
-        lower: Floats = np.sqrt((gap * gap).sum(axis=-1))
-        upper: Floats = np.sqrt((far * far).sum(axis=-1))
-        return lower, upper
-
-    count = len(low)
-    return Search(np.arange(count), low - reach, high + reach, np.full(count, asked), bounds)
 
 
 def _short_or_nearest(

@@ -204,28 +204,14 @@ class View:
         corners : (k, 3, 3) in the frame's coordinates [m]
         owner : (k,) which mesh each belongs to
         """
-        boxes = (np.reshape(np.asarray(b, dtype=np.float64), (1, 3)) for b in (low, high))
-        _, corners, owner = self.meeting(np.zeros(1, dtype=np.int64), *boxes)
-        return corners, owner
+        low, high = np.asarray(low) - ROUNDING, np.asarray(high) + ROUNDING
 
-    def meeting(self, frame: Ints, low: Floats, high: Floats) -> tuple[Ints, Floats, Ints]:
-        """Triangles whose own boxes along their frame's axes meet the boxes (q, 3) there.
+        def meets(_which: Ints, middle: Floats, half: Floats, _owner: Ints) -> Mask:
+            return _meet(middle - half, middle + half, low, high)
 
-        Returns
-        -------
-        which : (k,) which of the boxes each triangle is near to
-        corners : (k, 3, 3) in that box's frame [m]
-        owner : (k,) which mesh each belongs to
-        """
-        low, high = low - ROUNDING, high + ROUNDING
-
-        def meets(which: Ints, middle: Floats, half: Floats, _: Ints) -> Mask:
-            return _meet(middle - half, middle + half, low[which], high[which])
-
-        which, index = self._descend(frame, meets)
-        corners = self._corners(frame[which], index)
-        met = _meet(*spans(corners), low[which], high[which])
-        return which[met], corners[met], self.soup.heap.owner[index[met]]
+        _, corners, owner = self.descend(np.zeros(1, dtype=np.int64), meets)
+        met = _meet(*spans(corners), low, high)
+        return corners[met], owner[met]
 
     def nearest(self, search: Search) -> tuple[Ints, Floats, Ints]:
         """Triangles that may be their mesh's nearest where that is near, or the nearest of all.
@@ -258,8 +244,7 @@ class View:
             met[some] = worth(which, owner, *search.bounds(which, lowest[some], highest[some]))
             return met
 
-        which, index = self._descend(frame, promising, again=True)
-        corners, owner = self._corners(frame[which], index), self.soup.heap.owner[index]
+        which, corners, owner = self.descend(frame, promising, again=True)
         lowest, highest = spans(corners)
         met = _meet(lowest, highest, low[which], high[which])
         which, corners, owner = which[met], corners[met], owner[met]
@@ -268,13 +253,27 @@ class View:
         chosen = worth(which, owner, lower, upper.min(axis=1, initial=np.inf))
         return which[chosen], corners[chosen], owner[chosen]
 
-    def _descend(
+    def descend(
         self,
         frame: Ints,
         test: Callable[[Ints, Floats, Floats, Ints], Mask],
         again: bool = False,
-    ) -> tuple[Ints, Ints]:
-        """Boxes and triangles in all boxes about them that pass a test, from the meshes down."""
+    ) -> tuple[Ints, Floats, Ints]:
+        """Follow searches from the meshes down to the triangles, through boxes that pass a test.
+
+        Parameters
+        ----------
+        frame : (q,) in which of the frames each search is
+        test : from numbers of searches, middles and half sizes (k, 3) of boxes in their frames [m]
+            and numbers of the meshes that these belong to, which are looked into
+        again : whether the last boxes are tested once more when all are known
+
+        Returns
+        -------
+        which : (k,) which of the searches came to each triangle
+        corners : (k, 3, 3) in its frame [m]
+        owner : (k,) which mesh each belongs to
+        """
         parts, middle, half = self.soup.parts
         heap = self.soup.heap
 
@@ -289,7 +288,8 @@ class View:
         seen = frame[which]
         turned = self._turned(seen, middle[number] - self.origins[seen])
         some = test(which, turned, self._turned(seen, half[number], size=True), parts[number])
-        return heap.descend(which[some], parts[number[some]], passes, again)
+        which, index = heap.descend(which[some], parts[number[some]], passes, again)
+        return which, self._corners(frame[which], index), heap.owner[index]
 
     def _corners(self, frame: Ints, index: Ints) -> Floats:
         """(k, 3, 3) the corners of triangles in the given frames."""
@@ -320,7 +320,7 @@ def _dot(a: Floats, b: Floats) -> Floats:
 
 
 def _meet(lows: Floats, highs: Floats, low: Floats, high: Floats) -> Mask:
-    """Which of many boxes (k, 3) meet others (k, 3), each its own."""
+    """Which of many boxes (k, 3) meet one (3,), or each its own (k, 3)."""
     apart = (lows > high) | (highs < low)
     out: Mask = ~(apart[:, 0] | apart[:, 1] | apart[:, 2])
     return out

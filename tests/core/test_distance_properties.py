@@ -43,7 +43,7 @@ def by_face(readings: tuple[Reading, ...]) -> dict[tuple[Face, int], float]:
 def same(a: dict[tuple[Face, int], float], b: dict[tuple[Face, int], float]) -> None:
     assert set(a) == set(b)
     for key, margin in a.items():
-        assert abs(b[key] - margin) < 1e-7, key
+        assert abs(b[key] - margin) < 1e-9, key
 
 
 @settings(max_examples=30, deadline=None)
@@ -109,7 +109,7 @@ def test_each_mesh_alone_reads_as_it_does_among_the_others(seed):
             continue
         alone = measure(FRAME, BODY, NEED, Soup.of([meshes[reading.owner]]))
         found = {r.face: r.margin for r in alone}
-        assert abs(found[reading.face] - reading.margin) < 1e-8
+        assert abs(found[reading.face] - reading.margin) < 1e-9
 
 
 @settings(max_examples=20, deadline=None)
