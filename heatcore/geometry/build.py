@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator
 from math import isfinite
+from pathlib import Path
 from typing import Any, TypeVar
 
 import numpy as np
 
 from heatcore.errors import InputError, Mistake
+from heatcore.geometry.cables import cable_part
 from heatcore.geometry.doors import door_parts
 from heatcore.geometry.fittings import fitting_parts
 from heatcore.geometry.furniture import furniture_parts
@@ -17,14 +19,22 @@ from heatcore.geometry.kept import Kept, file_stamp
 from heatcore.geometry.overhead import Overhead
 from heatcore.geometry.parts import Kind, Model, Part, Place
 from heatcore.geometry.people import person_parts, seat_place, standing_place
+from heatcore.geometry.platforms import (
+    platform_part,
+    platform_plan,
+    raised,
+    raised_place,
+    standing_height,
+)
 from heatcore.geometry.rafters import rafter_parts
 from heatcore.geometry.roofs import roof_part, roof_shape
 from heatcore.geometry.screens import screen_parts
 from heatcore.geometry.solids import checked, prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
-from heatcore.geometry.walls import apart, opening_of, pane_part, wall_line, wall_part
+from heatcore.geometry.walls import apart, opening_of, wall_line, wall_part
+from heatcore.geometry.windows import window_parts
 from heatcore.scene.materials import is_combustible, looks
-from heatcore.scene.model import Scene
+from heatcore.scene.model import Furniture, Scene
 from heatcore.scene.plan import polygon_of, where
 from heatcore.scene.space import Door, Floor, Window
 
@@ -35,8 +45,8 @@ _KEPT = Kept(rounds=16)
 
 # What is made solid here, by the scene's own names.
 _SOLID = (
-    "roof", "rafters", "post", "beam", "wall", "door", "window", "screen", "fitting",
-    "furniture", "seat", "person",
+    "roof", "rafters", "post", "beam", "wall", "door", "window", "screen", "fitting", "cable",
+    "platform", "furniture", "seat", "person",
 )  # fmt: skip
 
 
@@ -44,7 +54,10 @@ def build(scene: Scene) -> Model:
     """Return the scene's solids, and the places of its people.
 
     Parts come in this order: the floor, roofs, rafters, posts, beams, walls, doors, windows,
-    screens, fittings, furniture, and a person for each place that is occupied.
+    screens, fittings, cables, platforms, furniture, and a person for each place that is occupied.
+
+    What furniture, seats and people stand on is the highest platform at their place, or the floor.
+    Equal input gives the same objects again: see `kept`.
 
     Raises
     ------
@@ -149,30 +162,57 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
             yield from tries.parts(door_parts, door, lines[door.wall])
     for window in scene.window:
         if window.wall in lines:
-            yield from tries.parts(pane_part, window, lines[window.wall])
+            yield from tries.parts(window_parts, window, lines[window.wall])
     for screen in scene.screen:
         yield from tries.parts(screen_parts, screen)
     for fitting in scene.fitting:
         yield from tries.parts(fitting_parts, fitting, overhead, floor)
+    for cable in scene.cable:
+        yield from tries.parts(cable_part, cable)
+    for platform in scene.platform:
+        yield from tries.parts(platform_part, platform)
 
 
 def _places(scene: Scene, tries: _Tries) -> tuple[list[Part], list[Place]]:
     """Return the furniture's parts, and every place: of furniture, seats, and people who stand."""
     parts: list[Part] = []
     places: list[Place] = []
+    # Platforms whose outline is none were told of among what is built.
+    stands = _made(scene.platform, lambda platform: _Tries()(platform_plan, platform))
+    grounds = [(stands[p.name], p.height) for p in scene.platform if p.name in stands]
     for furniture in scene.furniture:
         made = tries(
-            furniture_parts,
+            _furnished,
             furniture,
             scene.folder,
+            standing_height(grounds, furniture.at),
             stamp=file_stamp(scene.folder, furniture.mesh),
         )
         if made is not None:
             parts += made[0]
             places += made[1]
-    places += [_KEPT.of(seat_place, seat) for seat in scene.seat]
-    places += [_KEPT.of(standing_place, person) for person in scene.person]
+    for seat in scene.seat:
+        places.append(_KEPT.of(seat_place, seat, standing_height(grounds, seat.at)))
+    for person in scene.person:
+        places.append(_KEPT.of(standing_place, person, standing_height(grounds, person.at)))
     return parts, places
+
+
+def _furnished(
+    furniture: Furniture, folder: Path | None, ground: float
+) -> tuple[tuple[Part, ...], tuple[Place, ...]]:
+    """Return furniture's parts and places, standing on ground of a height [m].
+
+    Raises
+    ------
+    InputError
+        As `furniture_parts` does.
+    """
+    parts, places = furniture_parts(furniture, folder)
+    return (
+        tuple(raised(part, ground) for part in parts),
+        tuple(raised_place(place, ground) for place in places),
+    )
 
 
 def _made(things: tuple[Any, ...], make: Callable[[Any], T | None]) -> dict[str, T]:

@@ -111,10 +111,10 @@ class Place:
     ----------
     name : unique name
     owner : the furniture that brought the seat, or its own name
-    point : (3,) on the floor below the person's middle [m]
+    point : (3,) on the floor, or the platform, below the person's middle [m]
     facing : direction in which the person looks, from world X counter-clockwise [rad]
     posture : upright, lounging, perched or standing
-    seat_height : of the seat above the floor [m]; 0 where the person stands
+    seat_height : of the seat above `point` [m]; 0 where the person stands
     occupied : whether somebody is there in the pictures
     stature : body height [m]
     table_height : of the table or bar in front, on which the arms rest; 0 where there is none [m]
@@ -139,7 +139,7 @@ class Place:
 
     @property
     def heights(self) -> tuple[float, float, float]:
-        """Heights of ankles, waist and head above the floor [m].
+        """Heights of ankles, waist and head above `point` [m].
 
         Seated 0.1, 0.6, 1.1 m, standing 0.1, 1.1, 1.7 m (ISO 7726:1998, from memory), which the
         stature scales. A seat higher or lower than a chair's 0.45 m carries waist and head with it,
@@ -161,7 +161,7 @@ class Place:
 
     @property
     def _body(self) -> Floats:
-        """(3, 2) how far ankles, waist and head lie ahead of the middle, and above the floor."""
+        """(3, 2) how far ankles, waist and head lie ahead of `point`, and above it."""
         if self.posture == "standing":
             share = self.stature / USUAL_STATURE
             return np.array([(0.0, 0.1), (0.0, 1.1), (0.0, 1.7)]) * share

@@ -1,4 +1,4 @@
-"""Walls with their openings, and the panes of their windows."""
+"""Walls with their openings."""
 
 from __future__ import annotations
 
@@ -22,7 +22,6 @@ from heatcore.units import UnitSystem, format_length
 # Common practice, no source: a usual height of a storey.
 OPEN_HEIGHT = 2.4  # m
 
-_PANE = 0.024  # m; a usual double pane
 _FAR = 1.0  # m; by how much what cuts reaches past what it cuts
 
 
@@ -174,14 +173,6 @@ def apart(part: Part, earlier: Sequence[Part]) -> Part:
         names = ", ".join(f'"{other.name}"' for other in near)
         raise InputError(f'wall "{part.name}"', f"lies wholly inside {names}", "leave it out")
     return replace(part, mesh=to_mesh(left))
-
-
-def pane_part(window: Window, line: WallLine) -> Part:
-    """Return a window's pane, in the middle of its wall's thickness."""
-    hole = opening_of(window)
-    middle, half = -line.wall.thickness / 2, min(_PANE, line.wall.thickness) / 2
-    solid = line.block((hole.near, hole.far), (middle - half, middle + half), hole.bottom, hole.top)
-    return part_of(solid, window, Kind.WINDOW)
 
 
 def _solid(line: WallLine, covers: list[tuple[RoofShape, float, float]]) -> Solid:

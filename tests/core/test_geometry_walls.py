@@ -15,7 +15,7 @@ from heatcore.geometry.roofs import roof_shape
 from heatcore.geometry.screens import screen_parts
 from heatcore.geometry.solids import prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
-from heatcore.geometry.walls import apart, opening_of, pane_part, wall_line, wall_part
+from heatcore.geometry.walls import apart, opening_of, wall_line, wall_part
 from heatcore.scene.space import Beam, Door, Fitting, Floor, Post, Roof, Screen, Wall, Window
 from heatcore.units import UnitSystem
 

@@ -11,12 +11,12 @@ from heatcore.scene.model import Person, Seat
 __all__ = ["person_parts", "seat_place", "standing_place"]
 
 
-def seat_place(seat: Seat) -> Place:
-    """The place of a seat that stands by itself."""
+def seat_place(seat: Seat, ground: float = 0.0) -> Place:
+    """The place of a seat that stands by itself, on ground of a height [m]."""
     return Place(
         name=seat.name,
         owner=seat.name,
-        point=locked([*seat.at, 0.0]),
+        point=locked([*seat.at, ground]),
         facing=seat.facing,
         posture=seat.posture,
         seat_height=seat.height,
@@ -25,12 +25,12 @@ def seat_place(seat: Seat) -> Place:
     )
 
 
-def standing_place(person: Person) -> Place:
-    """The place of somebody who stands."""
+def standing_place(person: Person, ground: float = 0.0) -> Place:
+    """The place of somebody who stands, on ground of a height [m]."""
     return Place(
         name=person.name,
         owner=person.name,
-        point=locked([*person.at, 0.0]),
+        point=locked([*person.at, ground]),
         facing=person.facing,
         posture="standing",
         seat_height=0.0,
@@ -43,7 +43,7 @@ def standing_place(person: Person) -> Place:
 def person_parts(place: Place, variant: int) -> tuple[Part, ...]:
     """A calm, clothed figure at a place, in closed solids of skin, hair, sweater, trousers, shoes.
 
-    Seated, the figure's underside lies on the seat and its soles on the floor; perched, on a
+    Seated, the figure's underside lies on the seat and its soles on the ground; perched, on a
     footrest 0.45 m below the seat; lounging, the legs lie on the seat, stretched out. At a table
     the forearms rest on its top.
 
