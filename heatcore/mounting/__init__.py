@@ -17,7 +17,7 @@ from heatcore.mounting.mount import Arm, Mount, body_corners
 from heatcore.mounting.place import OVERHEAD, place
 from heatcore.mounting.solve import Solution, solve
 from heatcore.mounting.stock import Pair
-from heatcore.mounting.structure import Structure, underside_above
+from heatcore.mounting.structure import Structure, undersides_above
 from heatcore.mounting.trials import LEVEL
 from heatcore.mounting.words import Words
 from heatcore.scene.model import Heater, Scene
@@ -76,7 +76,7 @@ def _hang(
     explainer = Explainer(solution, brackets, units)
     corners = solution.frame.to_world(body_corners(spot.type))[4:]
     overhead = structure.numbers(model.of(*OVERHEAD))
-    above = [underside_above(structure.soup, corner, overhead) for corner in corners]
+    above = undersides_above(structure.soup, corners, overhead)
     return Mount(
         heater=heater,
         type=spot.type,

@@ -15,13 +15,14 @@ from shapely import MultiPoint
 from heatcore.errors import InputError
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Model, Part
+from heatcore.mounting.carriers import Carrier, is_timber, named_carrier
 from heatcore.mounting.landmarks import line_of, plan_place, target
 from heatcore.mounting.pose import Pose, pose
-from heatcore.mounting.structure import Structure, Underside, underside_above
+from heatcore.mounting.structure import Structure, Underside, undersides_above
+from heatcore.mounting.uprights import nearest_face
 from heatcore.scene.model import Heater, Scene
 from heatcore.scene.plan import where
-from heatcore.scene.rules import CARRIERS
-from heatcore.scene.space import Beam, Rafters, Roof, Wall
+from heatcore.scene.space import Rafters, Solid, Wall
 from heatcore.scene.types import HeaterType
 from heatcore.units import format_length
 
@@ -31,9 +32,6 @@ OVERHEAD = (Kind.ROOF, Kind.RAFTER, Kind.BEAM)
 
 # Common practice, no source: what a screw anchor holds in. Stucco, plaster and tiles only cover it.
 _MASONRY = frozenset({"stone", "granite", "concrete", "brick"})
-
-Carrier = Roof | Rafters | Beam | Wall
-_SPOKEN = {"roof": "a roof", "rafters": "rafters", "beam": "a beam", "wall": "a wall"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,38 +112,14 @@ def place(heater: Heater, scene: Scene, model: Model, structure: Structure) -> S
             f'is "{heater.mount}", and the type "{kind.name}" is not made for that',
             f"choose one of {', '.join(kind.mounts)}, or another type",
         )
-    carrier = _named_carrier(heater, scene)
+    carrier = named_carrier(heater, scene)
     at = plan_place(heater, scene, model)
     finder = _Finder(heater, kind, scene, model, structure, at, target(heater, model))
     if heater.mount == "wall":
         return finder.on_wall(carrier)
-    if heater.mount == "beam" or isinstance(carrier, Beam):
+    if heater.mount == "beam" or is_timber(carrier):
         return finder.under_timber(carrier)
     return finder.under_roof(carrier)
-
-
-def _named_carrier(heater: Heater, scene: Scene) -> Carrier | None:
-    name = heater.mounted_on
-    if name is None:
-        return None
-    allowed = CARRIERS[heater.mount]
-    wanted = " or ".join(_SPOKEN[kind] for kind in allowed)
-    things: tuple[Carrier, ...] = (*scene.roof, *scene.rafters, *scene.beam, *scene.wall)
-    for thing in things:
-        if thing.name == name:
-            kind = type(thing).__name__.lower()
-            if kind in allowed:
-                return thing
-            raise InputError(
-                where(heater, "mounted_on"),
-                f'"{name}" is {_SPOKEN[kind]}, and carries no {heater.mount} mount',
-                f"name {wanted}, or change the mount",
-            )
-    raise InputError(
-        where(heater, "mounted_on"),
-        f'refers to "{name}", and there is no such thing to hang from',
-        f"name {wanted}",
-    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -169,7 +143,10 @@ class _Finder:
     def under_roof(self, carrier: Carrier | None) -> Spot:
         """Under a roof, or rafters, that are named or that it meets going straight up."""
         heading = self.heater.heading or 0.0
-        things = self.scene.roof if carrier is None else (carrier,)
+        ceilings = tuple(solid for solid in self.scene.solid if solid.role == "ceiling")
+        things: tuple[Carrier, ...] = (
+            (*self.scene.roof, *ceilings) if carrier is None else (carrier,)
+        )
         met = [
             (over, thing) for thing in things if (over := self._met(self._parts(thing), heading))
         ]
@@ -182,7 +159,7 @@ class _Finder:
         over, roof = min(met, key=lambda found: found[0].rise)
         surface = self._parts(roof)
         sound = surface
-        if isinstance(roof, Roof):
+        if not isinstance(roof, Rafters):
             timbers = tuple(
                 part
                 for rafters in self.scene.rafters
@@ -195,11 +172,11 @@ class _Finder:
 
     def _met(self, parts: tuple[Part, ...], heading: float) -> Underside | None:
         """The lowest underside over the heater's middle, or else over one of its brackets."""
-        soup, among = self.structure.soup, self.structure.numbers(parts)
         half = self.spacing / 2 * np.array([np.cos(heading), np.sin(heading)])
-        middle, *ends = (
-            underside_above(soup, np.array([*(self.at + side * half), 0.0]), among)
-            for side in (0.0, -1.0, 1.0)
+        middle, *ends = undersides_above(
+            self.structure.soup,
+            np.array([[*(self.at + side * half), 0.0] for side in (0.0, -1.0, 1.0)]),
+            self.structure.numbers(parts),
         )
         if middle is not None:
             return middle
@@ -272,12 +249,20 @@ class _Finder:
                 "is slope, and a wall has none to follow",
                 "leave it out, and give a tilt",
             )
-        walls = [carrier] if isinstance(carrier, Wall) else list(self.scene.wall)
+        solids = tuple(solid for solid in self.scene.solid if solid.role == "wall")
+        walls: tuple[Carrier, ...] = (*self.scene.wall, *solids) if carrier is None else (carrier,)
         found = []
         for wall in walls:
-            start, along, out, length = line_of(wall, self.scene)
-            foot = start + np.clip((self.at - start) @ along, 0.0, length) * along
-            found.append((float(np.linalg.norm(self.at - foot)), foot, out, wall))
+            met = self._on_line(wall) if isinstance(wall, Wall) else self._on_face(wall)
+            if met is not None:
+                foot, out = met
+                found.append((float(np.linalg.norm(self.at - foot)), foot, out, wall))
+        if not found and carrier is not None:
+            raise InputError(
+                where(heater, "height"),
+                f'is {self._length(heater.height)}, and "{carrier.name}" has no upright face there',
+                "hang it at another height, or name another wall",
+            )
         if not found:
             raise InputError(
                 where(heater, "mounted_on"),
@@ -299,6 +284,20 @@ class _Finder:
             np.array([*foot, heater.height]), np.array([*out, 0.0]), heading, UP,
             wall.name, surface, _masonry(surface), 1.0, None, self.aim,
         )  # fmt: skip
+
+    def _on_line(self, wall: Wall) -> tuple[Floats, Floats]:
+        """The point of a wall nearest to the heater in plan, and what is out of the wall there."""
+        start, along, out, length = line_of(wall, self.scene)
+        return start + np.clip((self.at - start) @ along, 0.0, length) * along, out
+
+    def _on_face(self, solid: Carrier) -> tuple[Floats, Floats] | None:
+        """The same of a solid's upright faces at the heater's height; None where it has none."""
+        faces = [part.mesh.corners for part in self._parts(solid)]
+        return nearest_face(
+            np.concatenate([np.empty((0, 3, 3)), *faces]),
+            np.array([*self.at, self.heater.height]),
+            self.spacing / 2,
+        )
 
     # ------------------------------------------------------------------
 
@@ -324,7 +323,8 @@ class _Finder:
         return format_length(float(metres), self.scene.site.units)
 
     def _parts(self, thing: Carrier) -> tuple[Part, ...]:
-        kinds = (Kind.WALL,) if isinstance(thing, Wall) else OVERHEAD
+        on_wall = isinstance(thing, Wall) or self.heater.mount == "wall"
+        kinds = (Kind.WALL,) if on_wall else OVERHEAD
         return tuple(part for part in self.model.owned_by(thing.name) if part.kind in kinds)
 
 
@@ -334,7 +334,7 @@ def _masonry(parts: tuple[Part, ...]) -> tuple[Part, ...]:
 
 def _direction(carrier: Carrier | None, part: Part, scene: Scene, name: str) -> float:
     """Direction of a beam from its `from` end, or of a timber down its slope [rad]."""
-    if not isinstance(carrier, Rafters):
+    if not isinstance(carrier, (Rafters, Solid)):
         beam = next(beam for beam in scene.beam if beam.name == name)
         _, along, _, _ = line_of(beam, scene)
         return atan2(along[1], along[0])

@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
-from math import inf
 from typing import Any
 
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Frame, Ints
 from heatcore.geometry.parts import Part
-from heatcore.geometry.soup import Soup
+from heatcore.geometry.soup import ROUNDING, Soup
 
 _LEVEL = np.eye(3)
 
@@ -71,24 +70,30 @@ class Underside:
     up: Floats
 
 
-def underside_above(soup: Soup, point: Floats, among: Ints) -> Underside | None:
-    """The first underside straight above a point, or the one that it has gone through.
+def undersides_above(soup: Soup, points: Floats, among: Ints) -> list[Underside | None]:
+    """The first underside straight above each point, or the one that it has gone through.
 
     Parameters
     ----------
     soup : where to look
-    point : (3,) [m]
+    points : (n, 3) [m]
     among : numbers of the meshes that count
 
     Returns
     -------
-    Underside or None
+    list of (Underside or None)
         None in the open.
     """
-    frame = Frame(point, _LEVEL)
-    corners, owner = soup.seen_from(frame).near((0.0, 0.0, -inf), (0.0, 0.0, inf))
-    counts = np.isin(owner, among)
-    corners, owner = corners[counts], owner[counts]
+    count = len(points)
+    counts = np.zeros(len(soup.meshes), dtype=bool)
+    counts[among] = True
+    view = soup.seen_from(*(Frame(point, _LEVEL) for point in points))
+
+    def holds(_which: Ints, middle: Floats, half: Floats, owner: Ints) -> Any:
+        beside = np.abs(middle[:, :2]) > half[:, :2] + ROUNDING
+        return counts[owner] & ~beside.any(axis=1)
+
+    which, corners, owner = view.descend(np.arange(count), holds)
     edges = np.roll(corners, -1, axis=1) - corners
     normal = np.cross(edges[:, 0], edges[:, 1])
     # Twice the signed area, in plan, between each edge and the point.
@@ -96,17 +101,31 @@ def underside_above(soup: Soup, point: Floats, among: Ints) -> Underside | None:
     facing = np.sign(normal[:, 2])
     slack = 1e-9 * np.linalg.norm(edges, axis=2)
     under = (facing != 0.0) & (beside * facing[:, None] >= -slack).all(axis=1)
-    normal, facing, owner, corners = normal[under], facing[under], owner[under], corners[under]
-    rise = (normal * corners[:, 0]).sum(axis=1) / normal[:, 2]
-    ahead = np.flatnonzero(rise >= -1e-9)
-    if not len(ahead):
-        return None
-    first = ahead[np.lexsort((facing[ahead], rise[ahead]))[0]]
-    if facing[first] > 0.0:
-        # The face ahead is a solid's upper one: the point stands in it, above the underside.
-        behind = np.flatnonzero((rise < 0.0) & (facing < 0.0))
-        if not len(behind):
+    rise = (normal[under] * corners[under, 0]).sum(axis=1) / normal[under, 2]
+    found = _Met(rise, facing[under], owner[under], normal[under])
+    return [found.first(which[under] == number) for number in range(count)]
+
+
+@dataclass(frozen=True, eq=False)
+class _Met:
+    """Faces met on the lines straight up."""
+
+    rise: Floats
+    facing: Floats
+    owner: Ints
+    normal: Floats
+
+    def first(self, some: Any) -> Underside | None:
+        """The underside that counts of some of them."""
+        ahead = np.flatnonzero(some & (self.rise >= -1e-9))
+        if not len(ahead):
             return None
-        first = behind[rise[behind].argmax()]
-    up = -normal[first] / np.linalg.norm(normal[first])
-    return Underside(float(rise[first]), int(owner[first]), up)
+        first = ahead[np.lexsort((self.facing[ahead], self.rise[ahead]))[0]]
+        if self.facing[first] > 0.0:
+            # The face ahead is a solid's upper one: the point stands in it, above the underside.
+            behind = np.flatnonzero(some & (self.rise < 0.0) & (self.facing < 0.0))
+            if not len(behind):
+                return None
+            first = behind[self.rise[behind].argmax()]
+        up = -self.normal[first] / np.linalg.norm(self.normal[first])
+        return Underside(float(self.rise[first]), int(self.owner[first]), up)

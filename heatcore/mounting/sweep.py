@@ -208,10 +208,12 @@ def _near(
     while len(waiting):
         waiting = waiting[_adds(enter, leave, owner, waiting, [*ranges, *out], first, last)]
         batch, waiting = waiting[:_BATCH], waiting[_BATCH:]
-        a, b = (
-            _rounded(triangles[batch], body, least, sign * along, sign * edge[batch]) * sign
-            for sign, edge in ((-1.0, enter), (1.0, leave))
-        )
+        # Both ends at once, the one seen along the travel and the other against it.
+        sign = np.repeat([-1.0, 1.0], len(batch))
+        twice = np.concatenate([batch, batch])
+        edges = np.concatenate([-enter[batch], leave[batch]])
+        ends = sign * _rounded(triangles[twice], body, least, sign[:, None] * along, edges)
+        a, b = ends[: len(batch)], ends[len(batch) :]
         some = np.flatnonzero(b > a)
         # One that merely touches the distance all along holds it.
         moved = triangles[batch[some]] - ((a[some] + b[some]) / 2)[:, None, None] * along
@@ -257,14 +259,16 @@ def _rounded(
 
     Parameters
     ----------
+    along : (k, 3) unit vector along which each travels
     start : (k,) travels beyond the root: where the body grown by `least` all round is just free [m]
     """
     travel = start.copy()
     going = np.arange(len(triangles))
     for _ in range(_STEPS):
-        moved = triangles[going] - travel[going, None, None] * along
+        moved = triangles[going] - (travel[going, None] * along[going])[:, None]
         distance, point, box_point = triangle_box(moved, *body)
-        growth = ((box_point - point) @ along) / np.where(distance > 0.0, distance, 1.0)
+        growth = ((box_point - point) * along[going]).sum(axis=1)
+        growth /= np.where(distance > 0.0, distance, 1.0)
         never = growth <= 1e-12
         travel[going[never]] = -np.inf
         done = never | (distance - least <= 1e-12)
