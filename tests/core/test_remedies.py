@@ -12,8 +12,9 @@ from heatcore.heat.people.body import Comfort
 from heatcore.heat.people.warmth import body_heats
 from heatcore.remedies import Advice, Kind, Remedy, remedies
 from heatcore.remedies.pasted import together, toml
-from heatcore.remedies.trials import RANK, Trials
-from heatcore.remedies.values import Change
+from heatcore.remedies.seats.verdicts import objection
+from heatcore.remedies.trials import Trials
+from heatcore.remedies.values import RANK, Change
 from heatcore.remedies.words import price
 from heatcore.scene import choose, parse_scene
 from heatcore.scene.model import Option, Scene
@@ -164,7 +165,7 @@ def test_a_heater_is_moved_or_tilted_no_farther_than_needed() -> None:
     at = [f"{c:.3f} m" for c in shorter]
     less = Change(Kind.MOVE, "", Option(name="less", set={"heater": {name: {"at": at}}}), far)
     assert far == pytest.approx(moved.change.disturbance_m, abs=0.002)
-    assert trials.objection(less, "east seat")
+    assert objection(trials, less, "east seat")
 
 
 def test_a_trial_finds_what_the_evaluation_finds() -> None:
@@ -177,7 +178,7 @@ def test_a_trial_finds_what_the_evaluation_finds() -> None:
         Option(name="c", remove=("H1",)),
     ):
         whole = evaluate(choose(replace(scene, option=(option,)), option.name))
-        trial = trials._try(option)
+        trial = trials.tried(option)
         assert not isinstance(trial, str)
         assert [p.gain for p in trial.people] == [p.gain for p in whole.people]
         held = [f for f in whole.findings if not f.code.startswith("exposure.")]

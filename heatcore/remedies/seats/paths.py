@@ -14,8 +14,8 @@ from heatcore.geometry.frames import Floats, Frame
 from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting.landmarks import plan_place
 from heatcore.mounting.mount import Mount
-from heatcore.remedies.case import Case, change
-from heatcore.remedies.values import Change, Kind
+from heatcore.remedies.seats.case import Case
+from heatcore.remedies.values import Change, Kind, change
 
 FARTHEST = 2.0  # m
 MOVES_EVERY, TILTS_EVERY = 8, 5  # steps between those at a first look: 200 mm, 5 degrees

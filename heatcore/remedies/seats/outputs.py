@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from heatcore.remedies.case import Case, change, share
-from heatcore.remedies.values import Change, Kind
+from heatcore.remedies.seats.case import Case, share
+from heatcore.remedies.values import Change, Kind, change
 
 
 def raised_output(case: Case) -> Change | str:

@@ -7,8 +7,8 @@ from functools import cached_property
 import numpy as np
 
 from heatcore.geometry.frames import Floats
-from heatcore.remedies.case import Case, share
-from heatcore.remedies.paths import TURN, Path, paths
+from heatcore.remedies.seats.case import Case, share
+from heatcore.remedies.seats.paths import TURN, Path, paths
 from heatcore.remedies.values import Change, Kind
 
 TRIES = 12  # tried in earnest

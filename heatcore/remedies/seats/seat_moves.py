@@ -8,9 +8,10 @@ import numpy as np
 
 from heatcore.geometry.compass import POINTS, compass_point, compass_way
 from heatcore.geometry.frames import Floats
-from heatcore.remedies.case import Case, change, share
-from heatcore.remedies.room import Room
-from heatcore.remedies.values import Change, Kind
+from heatcore.remedies.seats.case import Case, share
+from heatcore.remedies.seats.room import Room
+from heatcore.remedies.seats.verdicts import objection
+from heatcore.remedies.values import Change, Kind, change
 from heatcore.scene.model import Furniture, Person, Scene, Seat
 
 FARTHEST = 3.0  # m
@@ -49,11 +50,11 @@ class _Search:
         first = ""
         refused: list[Floats] = []
         for tries, (offset, made) in enumerate(self.promising(refused)):
-            objection = self.case.trials.objection(made, self.case.place.name)
-            if not objection:
+            against = objection(self.case.trials, made, self.case.place.name)
+            if not against:
                 return made
-            first = first or objection
-            if not objection.startswith(f"{self.case.place.name} would be"):
+            first = first or against
+            if not against.startswith(f"{self.case.place.name} would be"):
                 refused.append(offset)
             if tries + 1 == TRIES:
                 break

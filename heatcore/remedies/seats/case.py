@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import floor
-from typing import Any
 
 import numpy as np
 
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Place
-from heatcore.remedies.screen import Screen
+from heatcore.remedies.seats.screen import Screen
+from heatcore.remedies.seats.verdicts import objection
 from heatcore.remedies.trials import Trials
-from heatcore.remedies.values import Change, Kind
-from heatcore.scene.model import Option
+from heatcore.remedies.values import Change
 from heatcore.scene.spelling import spell
 from heatcore.units import UnitSystem, format_length, parse_length
 
@@ -80,24 +79,11 @@ class Case:
         for number, change in enumerate(changes):
             if number == most:
                 break
-            objection = self.trials.objection(change, self.place.name)
-            if not objection:
+            against = objection(self.trials, change, self.place.name)
+            if not against:
                 return change
-            first = first or objection
+            first = first or against
         return first
-
-
-def change(
-    kind: Kind,
-    words: str,
-    disturbance_m: float,
-    *,
-    set_: Mapping[str, Any] | None = None,
-    add: Mapping[str, Any] | None = None,
-) -> Change:
-    """A change as an option of the scene, named by its own words."""
-    option = Option(name=words.rstrip("."), set=set_ or {}, add=add or {})
-    return Change(kind, words, option, disturbance_m)
 
 
 def share(reached: float) -> str:

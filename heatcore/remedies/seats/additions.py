@@ -15,8 +15,8 @@ from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting import hang
 from heatcore.mounting.landmarks import plan_place
 from heatcore.mounting.mount import Mount
-from heatcore.remedies.case import Case, change, share
-from heatcore.remedies.values import Change, Kind
+from heatcore.remedies.seats.case import Case, share
+from heatcore.remedies.values import Change, Kind, change
 from heatcore.scene.model import Heater
 from heatcore.scene.write import table_data
 
