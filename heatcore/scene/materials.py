@@ -91,7 +91,16 @@ def is_combustible(material: str | None, stated: bool | None = None) -> bool:
         return stated
     if material is None:
         return True
-    return _BURNS.get(" ".join(material.casefold().split()), True)
+    return _BURNS.get(_plain(material), True)
+
+
+def is_known(material: str) -> bool:
+    """Whether the table says of a material, in any case, that it burns or that it does not."""
+    return _plain(material) in _BURNS
+
+
+def _plain(material: str) -> str:
+    return " ".join(material.casefold().split())
 
 
 def looks(thing: object, material: str | None) -> str:
