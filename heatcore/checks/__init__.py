@@ -8,7 +8,10 @@ from heatcore.checks.clearance import clearances
 from heatcore.checks.exposure import exposures
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.height import heights
+from heatcore.checks.keepouts import keep_outs
 from heatcore.checks.mounting import mountings
+from heatcore.checks.ventilation import ventilation
+from heatcore.checks.weather import weather
 from heatcore.geometry.parts import Model
 from heatcore.heat.people.body import BodyHeat
 from heatcore.heat.people.head import HeadHeat
@@ -25,7 +28,7 @@ def check(
     heads: Sequence[HeadHeat] = (),
     people: Sequence[BodyHeat] = (),
 ) -> tuple[Finding, ...]:
-    """Check clearances, mounting heights, mounts, and what reaches heads and eyes.
+    """Check mounts, clearances, heights, keep-outs, weather and ventilation; and heads and eyes.
 
     Parameters
     ----------
@@ -42,7 +45,14 @@ def check(
     """
     findings: list[Finding] = []
     for mount in mounts:
-        found = [*mountings(mount), *clearances(mount, model, mounts), *heights(mount, model)]
+        found = [
+            *mountings(mount),
+            *clearances(mount, model, mounts),
+            *heights(mount, model),
+            *keep_outs(mount, scene, model),
+            *weather(mount, scene, model),
+            *ventilation([mount], scene, model),
+        ]
         findings += sorted(found, key=_order)
     findings += exposures(heads, emitters, scene.site, people)
     return tuple(findings)

@@ -9,10 +9,37 @@ UNITS = {"hinge": "rad", "tilt": "rad", "load": "kg"}
 
 
 def mountings(mount: Mount) -> list[Finding]:
-    """Turn each fault of a mount into a finding; a good mount says how much arm it spares."""
-    if mount.holds:
-        return [_spare(mount)] if mount.arms else []
-    return [_fault(mount, fault) for fault in mount.faults]
+    """Turn each fault of a mount into a finding; a good mount says how much arm it spares.
+
+    Wherever the bracket's rating is given, the heater's mass is held against it.
+    """
+    faults = [_fault(mount, fault) for fault in mount.faults]
+    spare = [_spare(mount)] if mount.holds and mount.arms else []
+    overloaded = any(fault.code == "load" for fault in mount.faults)
+    return [*faults, *spare, *([] if overloaded else _carried(mount))]
+
+
+def _carried(mount: Mount) -> list[Finding]:
+    """The heater's mass against what its bracket is rated for, where that is stated."""
+    rating = mount.bracket.load
+    if rating is None:
+        return []
+    first = mount.arms[0] if mount.arms else None
+    return [
+        Finding(
+            code="mount.load",
+            verdict=Verdict.HOLDS if mount.type.mass <= rating else Verdict.FAILS,
+            heater=mount.name,
+            object=first.surface if first else "",
+            measured=mount.type.mass,
+            required=rating,
+            unit=UNITS["load"],
+            point=first.foot if first else mount.frame.origin,
+            heater_point=first.pivot if first else mount.frame.origin,
+            note="" if mount.type.mass <= rating else f"{mount.bracket.label} is rated for less",
+            at_most=True,
+        )
+    ]
 
 
 def _spare(mount: Mount) -> Finding:

@@ -14,7 +14,7 @@ from heatcore.geometry.parts import Kind, Mesh, Model, Part
 from heatcore.mounting.mount import Arm, Fault, Mount
 from heatcore.scene.model import Heater, Scene, Site
 from heatcore.scene.space import Floor
-from heatcore.scene.types import BracketType, Distances, HeaterType
+from heatcore.scene.types import BracketType, Distances, HeaterType, KeepOut
 
 LINEAR = HeaterType(
     name="linear", label="Linear heater", note="invented", input_power=3000.0, voltage=240.0,
@@ -99,3 +99,16 @@ def swing(hinge: tuple[float, float], start: float, turn: float, leaf: float = 0
     plan = [np.array(hinge), *(arc if turn > 0 else arc[::-1])]
     mesh = Manifold.extrude(CrossSection([plan]), 2.03).to_mesh()
     return Mesh(np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3], mesh.tri_verts)
+
+
+def platform(low: Any, high: Any, height: float, name: str = "stage") -> Part:
+    return part(name, block((*low, 0.0), (*high, height)), kind=Kind.PLATFORM)
+
+
+def roof(low: Any, high: Any, level: float = 2.8, name: str = "porch roof") -> Part:
+    return part(name, block((*low, level), (*high, level + 0.1)), kind=Kind.ROOF)
+
+
+def keeping(*keep_outs: KeepOut, **things: Any) -> Scene:
+    """The scene with some keep-outs and nothing else of their kind."""
+    return replace(SCENE, keep_outs={k.name: k for k in keep_outs}, **things)

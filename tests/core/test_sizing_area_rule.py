@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from heatcore.geometry.openness import open_share, sides_of
 from heatcore.scene import shipped
-from heatcore.sizing.area_rule import area_rule, open_share
+from heatcore.sizing.area_rule import area_rule
 from tests.core.sizing_site import patio
 
 LONG = shipped().heaters["long linear"]
@@ -16,6 +17,10 @@ SIDE = (68.0 * 0.3048**2) ** 0.5  # m, of a square of 68 square feet
 def wall(start, end, more=""):
     at = ", ".join(f'"{c} m"' for c in start), ", ".join(f'"{c} m"' for c in end)
     return f'[[wall]]\nname = "w{start}{end}"\nfrom = [{at[0]}]\nto = [{at[1]}]\n{more}\n'
+
+
+def share_of(scene):
+    return open_share(scene.floor.outline, sides_of(scene.wall))
 
 
 def test_one_unit_of_6_kw_for_68_square_feet():
@@ -51,7 +56,7 @@ def test_at_a_lower_voltage_it_takes_more_heaters():
 
 
 def test_an_open_perimeter():
-    assert open_share(patio()) == 1.0
+    assert share_of(patio()) == 1.0
 
 
 @pytest.mark.parametrize(
@@ -66,30 +71,30 @@ def test_an_open_perimeter():
     ],
 )
 def test_one_side_of_four(more, share):
-    assert open_share(patio(more=wall((0, 4), (4, 4), more))) == pytest.approx(share)
+    assert share_of(patio(more=wall((0, 4), (4, 4), more))) == pytest.approx(share)
 
 
 def test_where_walls_overlap_the_higher_one_counts_once():
     both = wall((0, 4), (4, 4), 'height = "1 m"') + wall((1, 4.05), (3, 4.05))
-    assert open_share(patio(more=both)) == pytest.approx(1 - (2 + 2 * 0.5) / 16)
+    assert share_of(patio(more=both)) == pytest.approx(1 - (2 + 2 * 0.5) / 16)
 
 
 def test_a_wall_goes_on_beyond_the_floor():
-    assert open_share(patio(more=wall((-5, 0), (9, 0)))) == pytest.approx(0.75)
+    assert share_of(patio(more=wall((-5, 0), (9, 0)))) == pytest.approx(0.75)
 
 
 def test_a_wall_that_only_meets_the_edge_or_stands_inside_closes_nothing():
-    assert open_share(patio(more=wall((2, 4), (2, 1)))) == 1.0
-    assert open_share(patio(more=wall((0.5, 2), (3.5, 2)))) == 1.0
+    assert share_of(patio(more=wall((2, 4), (2, 1)))) == 1.0
+    assert share_of(patio(more=wall((0.5, 2), (3.5, 2)))) == 1.0
 
 
 def test_a_door_in_a_wall_counts_as_closed():
     door = '[[door]]\nname = "d"\nwall = "w(0, 4)(4, 4)"\nat = "1 m"\n'
-    assert open_share(patio(more=wall((0, 4), (4, 4)) + door)) == pytest.approx(0.75)
+    assert share_of(patio(more=wall((0, 4), (4, 4)) + door)) == pytest.approx(0.75)
 
 
 def test_a_closed_perimeter_counts_half():
     ends = [((0, 0), (4, 0)), ((4, 0), (4, 4)), ((4, 4), (0, 4)), ((0, 4), (0, 0))]
     scene = patio(more="".join(wall(*pair) for pair in ends))
-    assert open_share(scene) == pytest.approx(0.0)
+    assert share_of(scene) == pytest.approx(0.0)
     assert area_rule(scene, UNIT).scale == 0.5
