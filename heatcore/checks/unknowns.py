@@ -42,6 +42,8 @@ _KINDS = {
 }
 # Common practice, no source: masonry that takes an anchor itself.
 _MASONRY = frozenset({"stone", "granite", "concrete", "brick"})
+# What has a surface that hides what holds it up.
+_KIND_OF = {Kind.ROOF: "roof", Kind.WALL: "wall", Kind.SOLID: "solid"}
 _FITTINGS = ("light", "speaker", "sprinkler")
 _NOTHING_ASKED = Distances(above=0.0, sides=0.0, ends=0.0, below=0.0)
 
@@ -254,24 +256,25 @@ def _structure(scene: Scene, model: Model, mounts: Sequence[Mount]) -> Iterator[
     if "structure" in scene.site.confirmed:
         return
     carried = {rafters.roof for rafters in scene.rafters}
-    held: dict[str, dict[str, None]] = {}
+    held: dict[tuple[str, str], dict[str, None]] = {}
     for mount in mounts:
         for arm in mount.arms:
             part = model.by_name.get(arm.surface)
             if (
                 part is not None
-                and part.kind in (Kind.ROOF, Kind.WALL, Kind.SOLID)
+                and part.kind in _KIND_OF
                 and part.owner not in carried
                 and part.material.casefold().strip() not in _MASONRY
             ):
-                held.setdefault(part.owner, {})[mount.name] = None
-    for owner, heaters in held.items():
+                held.setdefault((_KIND_OF[part.kind], part.owner), {})[mount.name] = None
+    for (kind, owner), heaters in held.items():
+        surface = f"the surface of the {kind} {quoted(owner)}"
         yield Unknown(
             key=f"structure {quoted(owner)}",
-            subject=f"what lies behind the surface of {quoted(owner)} where the brackets go",
+            subject=f"what lies behind {surface} where the brackets go",
             taken="not shown to hold them: where the structure lies is not checked",
-            question=f"Could you tell us what lies behind the surface of {quoted(owner)}, and where"
-            " its timbers or its steel run, so that the brackets can be fixed to them?",
+            question=f"Could you tell us what lies behind {surface}, and where its timbers or its "
+            "steel run, so that the brackets can be fixed to them?",
             heaters=tuple(heaters),
         )
 

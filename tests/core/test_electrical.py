@@ -10,6 +10,7 @@ from heatcore.checks.electrical import (
     RATINGS,
     electrical,
     electrical_findings,
+    electrical_said,
     feed_at,
     switching,
 )
@@ -238,6 +239,33 @@ def test_findings_point_at_the_first_heater_of_a_circuit():
     assert second.point.tolist() == second.heater_point.tolist() == [1.0, 0.0, 2.5]
 
 
+def test_what_does_not_hold_is_said_with_both_figures():
+    def said(code, heaters, supply=MAINS, circuits=()):
+        (finding,) = (f for f in found(heaters, supply, circuits) if f.code == code)
+        return electrical_said(finding)
+
+    pair = [heater("A", LONG, circuit="x"), heater("B", LONG, circuit="x")]
+    low = [Circuit(name="x", rating=40.0)]
+    assert said("electrical.circuit", pair, circuits=low) == (
+        "circuit x asks for a protection of 41.67 A or more and has 40 A"
+    )
+    # A hair over its rating never reads as being on it.
+    hair = [of_watts("A", 40.001 * 192, 240, circuit="x")]
+    assert "40.01 A or more" in said("electrical.circuit", hair, circuits=low)
+    assert said("electrical.shared", pair, circuits=low) == (
+        "circuit x feeds several heaters and is rated 40 A where at most 30 A is usual"
+    )
+    two = [of_watts("A", 4000, 240, circuit="x"), of_watts("B", 1500, 120, circuit="x")]
+    assert said("electrical.mixed", two, Supply()) == (
+        "circuit x feeds heaters for 120 V and for 240 V"
+    )
+    code = "electrical.voltage"
+    assert said(code, pair[:1], Supply(voltage=208.0)) == "A is made for 240 V and is on 208 V"
+    assert said(code, pair[:1], Supply(voltage=277.0)) == (
+        "A is allowed at most 264 V and is on 277 V"
+    )
+
+
 @pytest.mark.parametrize(
     ("practice", "lines", "neutral"),
     [
@@ -339,8 +367,12 @@ def test_stated_legs_go_and_the_others_fill_up():
     # A line and neutral at 208 V: what is stated goes.
     single = electrical(heaters[:1], DELTA, [Circuit(name="x", legs="L2")])
     assert single.lines.lines_a == pytest.approx([0.0, 6000 / 208, 0.0])
-    both = electrical(heaters, DELTA, [Circuit(name="x", legs="L2")])
-    assert any("check the legs" in note for note in both.notes)
+    assert any("usually lies line to line: check its legs" in note for note in single.notes)
+    assert not any("check its legs" in note for note in fed.notes)
+    wrong = electrical(
+        [of_watts("A", 3000, 230, circuit="x")], WYE, [Circuit(name="x", legs="L1-L2")]
+    )
+    assert any("usually lies line to neutral" in note for note in wrong.notes)
 
 
 def test_a_circuit_on_three_legs_takes_the_worst_of_them():

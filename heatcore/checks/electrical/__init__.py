@@ -7,7 +7,7 @@ and the maker's listing says at which voltages a heater may work.
 from __future__ import annotations
 
 from heatcore.checks.electrical.circuits import Circuit, Electrical, electrical
-from heatcore.checks.electrical.findings import electrical_findings
+from heatcore.checks.electrical.findings import electrical_findings, electrical_said
 from heatcore.checks.electrical.legs import LineCurrents, feed_at, spread
 from heatcore.checks.electrical.loads import Load
 from heatcore.checks.electrical.practice import (
@@ -36,6 +36,7 @@ __all__ = [
     "design_current",
     "electrical",
     "electrical_findings",
+    "electrical_said",
     "feed_at",
     "next_rating",
     "spread",

@@ -6,7 +6,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from heatcore.checks.electrical.legs import ALL_THREE, LineCurrents, feed_at, spread, sum_of
+from heatcore.checks.electrical.legs import (
+    ALL_THREE,
+    LineCurrents,
+    feed_at,
+    feed_of,
+    spread,
+    sum_of,
+)
 from heatcore.checks.electrical.loads import Load, drawn_a, line_currents, load_of
 from heatcore.checks.electrical.practice import (
     NOISE,
@@ -148,16 +155,16 @@ class Electrical:
         yield from self._of_legs()
 
     def _of_legs(self) -> Iterable[str]:
-        """Where heaters on one voltage are fed both ways, which no supply allows."""
-        ways: dict[float, set[bool]] = {}
+        """Where stated legs and voltage do not go together."""
         for load in self.loads:
-            if load.legs is not None:
-                ways.setdefault(load.voltage, set()).add("-" in load.legs)
-        for volts in (volts for volts, both in ways.items() if len(both) > 1):
-            yield (
-                f"some heaters on {volts:g} V are fed by one line and neutral, others by two "
-                "lines: check the legs that are stated"
-            )
+            if load.legs is None:
+                continue
+            stated, usual = feed_of(load.legs), feed_at(load.voltage, self.supply.practice)
+            if stated != usual:
+                yield (
+                    f"circuit {load.circuit} is stated to be fed {stated}, and "
+                    f"{load.voltage:g} V usually lies {usual}: check its legs"
+                )
 
 
 def electrical(

@@ -7,6 +7,7 @@ and the maker's listing says at which voltages a heater may work.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from math import ceil
 
 from heatcore.checks.electrical.circuits import Circuit, Electrical
 from heatcore.checks.electrical.loads import Load
@@ -66,6 +67,29 @@ def electrical_findings(fed: Electrical, mounts: Sequence[Mount]) -> list[Findin
             findings += _shared(circuit, origins[circuit.heaters[0]])
     findings += [_off(load, origins[load.heater]) for load in fed.loads if load.off]
     return findings
+
+
+def electrical_said(finding: Finding) -> str:
+    """What one of these findings says where it does not hold, as a clause."""
+    circuit = f"circuit {finding.object}"
+    match finding.code:
+        case "electrical.circuit":
+            design = ceil(finding.measured * 100.0 - 1e-6) / 100.0
+            return (
+                f"{circuit} asks for a protection of {design:.2f} A or more and has "
+                f"{finding.required:g} A"
+            )
+        case "electrical.mixed":
+            return (
+                f"{circuit} feeds heaters for {finding.required:g} V and for {finding.measured:g} V"
+            )
+        case "electrical.shared":
+            return (
+                f"{circuit} feeds several heaters and is rated {finding.measured:g} A where at "
+                f"most {finding.required:g} A is usual"
+            )
+    allowed = "allowed at most" if finding.verdict is Verdict.FAILS else "made for"
+    return f"{finding.heater} is {allowed} {finding.required:g} V and is on {finding.measured:g} V"
 
 
 def _rated(circuit: Circuit, practice: Practice, point: Floats) -> Finding:

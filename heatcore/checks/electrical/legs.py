@@ -58,6 +58,11 @@ def feed_at(voltage_v: float, practice: Practice) -> Feed:
     return nominal[min(nominal, key=lambda volts: abs(volts - voltage_v))]
 
 
+def feed_of(legs: Legs) -> Feed:
+    """How a line, or two lines, feed a heater."""
+    return "line to line" if legs in PAIRS else "line to neutral"
+
+
 @dataclass(frozen=True)
 class LineCurrents:
     """What flows in each line conductor, with everything at full output.
