@@ -29,6 +29,7 @@ from heatcore.geometry.platforms import (
 from heatcore.geometry.rafters import rafter_parts
 from heatcore.geometry.roofs import roof_part, roof_shape
 from heatcore.geometry.screens import screen_parts
+from heatcore.geometry.solid_things import solid_mesh, solid_part
 from heatcore.geometry.solids import checked, prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
 from heatcore.geometry.walls import apart, opening_of, wall_line, wall_part
@@ -46,7 +47,7 @@ _KEPT = Kept(rounds=16)
 # What is made solid here, by the scene's own names.
 _SOLID = (
     "roof", "rafters", "post", "beam", "wall", "door", "window", "screen", "fitting", "cable",
-    "platform", "furniture", "seat", "person",
+    "platform", "solid", "furniture", "seat", "person",
 )  # fmt: skip
 
 
@@ -54,7 +55,8 @@ def build(scene: Scene) -> Model:
     """Return the scene's solids, and the places of its people.
 
     Parts come in this order: the floor, roofs, rafters, posts, beams, walls, doors, windows,
-    screens, fittings, cables, platforms, furniture, and a person for each place that is occupied.
+    screens, fittings, cables, platforms, solids, furniture, and a person for each place that is
+    occupied.
 
     What furniture, seats and people stand on is the highest platform at their place, or the floor.
     Equal input gives the same objects again: see `kept`.
@@ -171,6 +173,14 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
         yield from tries.parts(cable_part, cable)
     for platform in scene.platform:
         yield from tries.parts(platform_part, platform)
+    for solid in scene.solid:
+        mesh = tries(
+            solid_mesh,
+            *(solid.mesh, solid.role, solid.thickness, scene.folder, where(solid)),
+            stamp=file_stamp(scene.folder, solid.mesh),
+        )
+        if mesh is not None:
+            yield from tries.parts(solid_part, solid, mesh)
 
 
 def _places(scene: Scene, tries: _Tries) -> tuple[list[Part], list[Place]]:

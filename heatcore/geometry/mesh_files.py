@@ -1,7 +1,8 @@
-"""Furniture from mesh files: OBJ, STL, PLY and glTF, in metres.
+"""Mesh files: OBJ, STL, PLY and glTF, in metres.
 
 glTF has Y up by its standard and is turned to Z up; the others are taken to have Z up. In both
-cases the front is then toward -Y, which is glTF's +Z and what Blender calls the front.
+cases the front of a piece of furniture is then toward -Y, which is glTF's +Z and what Blender
+calls the front.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from trimesh.resolvers import Resolver
 from heatcore.errors import MeshError
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Mesh
+from heatcore.geometry.sheets import distinct
 from heatcore.geometry.solids import Solid, solid_of, to_mesh
 from heatcore.scene.model import Furniture
 from heatcore.scene.plan import where
@@ -41,6 +43,37 @@ def load_mesh_file(path: Path, name: str) -> Mesh:
         If there is no such file, it is too large, cannot be read, holds no triangles, or its
         surface is not finite, open, inverted or without volume.
     """
+    return closed_mesh(read_surface(path, name), name)
+
+
+def closed_mesh(mesh: Mesh, name: str) -> Mesh:
+    """Return a mesh as a closed surface turned outward.
+
+    Raises
+    ------
+    MeshError
+        If it is not finite, open, inverted, a piece of it is, or it has no volume.
+    """
+    solid = solid_of(mesh, name)
+    _refuse_inverted_pieces(solid, name)
+    return to_mesh(solid)
+
+
+def read_surface(path: Path, name: str) -> Mesh:
+    """Read the triangles of a mesh file, open or closed, corners in one place joined, with Z up.
+
+    Parameters
+    ----------
+    path : an OBJ, STL, PLY, GLB or glTF file in metres; it may refer to files beside it, never to
+        others or to the network
+    name : what a message calls the thing it is for
+
+    Raises
+    ------
+    MeshError
+        If there is no such file, it is too large, cannot be read, holds no triangles, or has a
+        coordinate that is not a finite number.
+    """
     shown = f'"{path.name}"'
     kind = path.suffix.lower()
     if kind not in KINDS:
@@ -59,7 +92,7 @@ def load_mesh_file(path: Path, name: str) -> Mesh:
         raise MeshError(
             name,
             f"{shown} has {size / 1e6:.0f} MB, more than the {LARGEST_FILE / 1e6:.0f} MB allowed",
-            "thin it out before exporting: it is one piece of furniture",
+            "thin it out before exporting",
         )
     surfaces = _read(path, name)
     # Counted before they are copied: a small file can repeat one surface a million times.
@@ -70,7 +103,7 @@ def load_mesh_file(path: Path, name: str) -> Mesh:
         raise MeshError(
             name,
             f"{shown} has {triangles} triangles, more than the {MOST_TRIANGLES} allowed",
-            "thin it out before exporting: it is one piece of furniture",
+            "thin it out before exporting",
         )
     starts = np.cumsum([0] + [len(surface.vertices) for _, surface in surfaces])
     vertices = np.concatenate(
@@ -81,11 +114,15 @@ def load_mesh_file(path: Path, name: str) -> Mesh:
     )
     if kind in GLTF:
         vertices = vertices[:, [0, 2, 1]] * (1.0, -1.0, 1.0)
+    if not np.isfinite(vertices).all():
+        raise MeshError(
+            name,
+            f"{shown} has a corner whose coordinates are not finite numbers",
+            "repair the mesh, or export it again",
+        )
     # Files often repeat a corner for each face that it belongs to.
-    vertices, number = np.unique(vertices, axis=0, return_inverse=True)
-    solid = solid_of(Mesh(vertices, number.reshape(-1)[faces]), name)
-    _refuse_inverted_pieces(solid, name)
-    return to_mesh(solid)
+    first, number = distinct(vertices)
+    return Mesh(vertices[first], number[faces])
 
 
 def furniture_mesh(furniture: Furniture, folder: Path | None) -> Mesh:
@@ -99,7 +136,25 @@ def furniture_mesh(furniture: Furniture, folder: Path | None) -> Mesh:
     MeshError
         As `load_mesh_file` does, and if the file is not in the scene's folder.
     """
-    name, file = where(furniture, "mesh"), str(furniture.mesh)
+    name = where(furniture, "mesh")
+    mesh = load_mesh_file(file_in(folder, str(furniture.mesh), name), name)
+    low, high = mesh.bounds
+    middle = np.array([*(low[:2] + high[:2]) / 2, low[2]])
+    scale = 1.0 if furniture.size is None else np.asarray(furniture.size) / (high - low)
+    x, y, z = ((mesh.vertices - middle) * scale).T
+    if furniture.kind in ("table", "round_table"):
+        return Mesh(np.stack([x, y, z], axis=1), mesh.triangles)
+    return Mesh(np.stack([-y, x, z], axis=1), mesh.triangles)
+
+
+def file_in(folder: Path | None, file: str, name: str) -> Path:
+    """Return the path of a file in a scene's folder.
+
+    Raises
+    ------
+    MeshError
+        If there is no folder, or the file would lie outside it.
+    """
     if folder is None:
         raise MeshError(
             name, f'there is no folder to look for "{file}" in', "save the scene beside its files"
@@ -108,14 +163,7 @@ def furniture_mesh(furniture: Furniture, folder: Path | None) -> Mesh:
         raise MeshError(
             name, f'"{file}" is a path leaving the folder', "put the file in the scene's folder"
         )
-    mesh = load_mesh_file(folder / file, name)
-    low, high = mesh.bounds
-    middle = np.array([*(low[:2] + high[:2]) / 2, low[2]])
-    scale = 1.0 if furniture.size is None else np.asarray(furniture.size) / (high - low)
-    x, y, z = ((mesh.vertices - middle) * scale).T
-    if furniture.kind in ("table", "round_table"):
-        return Mesh(np.stack([x, y, z], axis=1), mesh.triangles)
-    return Mesh(np.stack([-y, x, z], axis=1), mesh.triangles)
+    return folder / file
 
 
 class _Beside(Resolver):

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
+from math import inf
 from typing import Any
 
 import numpy as np
 
 from heatcore.geometry.frames import Floats, Frame, Ints
 from heatcore.geometry.parts import Part
-from heatcore.geometry.soup import ROUNDING, Soup
-
-_LEVEL = np.eye(3)
+from heatcore.geometry.soup import Soup
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,48 +83,49 @@ def undersides_above(soup: Soup, points: Floats, among: Ints) -> list[Underside 
     list of (Underside or None)
         None in the open.
     """
-    count = len(points)
-    counts = np.zeros(len(soup.meshes), dtype=bool)
-    counts[among] = True
-    view = soup.seen_from(*(Frame(point, _LEVEL) for point in points))
-
-    def holds(_which: Ints, middle: Floats, half: Floats, owner: Ints) -> Any:
-        beside = np.abs(middle[:, :2]) > half[:, :2] + ROUNDING
-        return counts[owner] & ~beside.any(axis=1)
-
-    which, corners, owner = view.descend(np.arange(count), holds)
+    level = Frame(points[0], np.eye(3))
+    local = level.to_local(points)
+    low, high = local.min(axis=0), local.max(axis=0)
+    low[2], high[2] = -inf, inf
+    corners, owner = soup.seen_from(level).near(low, high)
+    counts = np.isin(owner, among)
+    corners, owner = corners[counts], owner[counts]
     edges = np.roll(corners, -1, axis=1) - corners
     normal = np.cross(edges[:, 0], edges[:, 1])
-    # Twice the signed area, in plan, between each edge and the point.
-    beside = edges[..., 1] * corners[..., 0] - edges[..., 0] * corners[..., 1]
     facing = np.sign(normal[:, 2])
     slack = 1e-9 * np.linalg.norm(edges, axis=2)
-    under = (facing != 0.0) & (beside * facing[:, None] >= -slack).all(axis=1)
-    rise = (normal[under] * corners[under, 0]).sum(axis=1) / normal[under, 2]
-    found = _Met(rise, facing[under], owner[under], normal[under])
-    return [found.first(which[under] == number) for number in range(count)]
+    found = []
+    for point in local:
+        off = corners - point
+        # Twice the signed area, in plan, between each edge and the point.
+        beside = edges[..., 1] * off[..., 0] - edges[..., 0] * off[..., 1]
+        under = (facing != 0.0) & (beside * facing[:, None] >= -slack).all(axis=1)
+        rise = (normal[under] * off[under, 0]).sum(axis=1) / normal[under, 2]
+        found.append(_first(_Met(rise, facing[under], owner[under], normal[under])))
+    return found
 
 
 @dataclass(frozen=True, eq=False)
 class _Met:
-    """Faces met on the lines straight up."""
+    """Faces that the line straight up from a point meets."""
 
     rise: Floats
     facing: Floats
     owner: Ints
     normal: Floats
 
-    def first(self, some: Any) -> Underside | None:
-        """The underside that counts of some of them."""
-        ahead = np.flatnonzero(some & (self.rise >= -1e-9))
-        if not len(ahead):
+
+def _first(met: _Met) -> Underside | None:
+    """The one of them that counts."""
+    ahead = np.flatnonzero(met.rise >= -1e-9)
+    if not len(ahead):
+        return None
+    first = ahead[np.lexsort((met.facing[ahead], met.rise[ahead]))[0]]
+    if met.facing[first] > 0.0:
+        # The face ahead is a solid's upper one: the point stands in it, above the underside.
+        behind = np.flatnonzero((met.rise < 0.0) & (met.facing < 0.0))
+        if not len(behind):
             return None
-        first = ahead[np.lexsort((self.facing[ahead], self.rise[ahead]))[0]]
-        if self.facing[first] > 0.0:
-            # The face ahead is a solid's upper one: the point stands in it, above the underside.
-            behind = np.flatnonzero(some & (self.rise < 0.0) & (self.facing < 0.0))
-            if not len(behind):
-                return None
-            first = behind[self.rise[behind].argmax()]
-        up = -self.normal[first] / np.linalg.norm(self.normal[first])
-        return Underside(float(self.rise[first]), int(self.owner[first]), up)
+        first = behind[met.rise[behind].argmax()]
+    up = -met.normal[first] / np.linalg.norm(met.normal[first])
+    return Underside(float(met.rise[first]), int(met.owner[first]), up)
