@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from heatcore.checks.electrical import electrical_said, electrical_subject
 from heatcore.checks.finding import Finding
 from heatcore.checks.weather import SLATTED
 from heatcore.units import (
@@ -26,6 +27,8 @@ def misses(finding: Finding, units: UnitSystem) -> str:
             f"{heater} burns gas without a flue where {measured} of the perimeter stays open and "
             f"{required} is asked for"
         )
+    if finding.code.startswith("electrical."):
+        return electrical_said(finding)
     if finding.code.startswith("mount.") and finding.note:
         return f"{heater} cannot be hung well ({finding.note})"
     return f"{subject(finding)} {figures(finding, units)}"
@@ -42,6 +45,11 @@ def _distance(finding: Finding, units: UnitSystem) -> str:
             return f"{heater} hangs {measured} above {thing}, where a hand reaches {required}"
         case ["keepout", "headroom"]:
             return f"{heater} leaves {measured} over {thing} where {required} is asked for"
+        case ["unknown", "fan"]:
+            return (
+                f"{heater} would come within {measured} of a {thing} where {required} must stay "
+                "free"
+            )
         case ["clearance" | "keepout", _]:
             return f"{heater} comes within {measured} of {thing} where {required} must stay free"
         case ["weather", "rain"]:
@@ -90,6 +98,10 @@ def subject(finding: Finding) -> str:
         return f"the height of {finding.heater} above {finding.object}"
     if finding.code.startswith("keepout."):
         return f"the distance between {finding.heater} and {finding.object}"
+    if finding.code == "unknown.fan":
+        return f"the distance between {finding.heater} and a {finding.object}"
+    if finding.code.startswith("electrical."):
+        return electrical_subject(finding)
     if finding.code == "ventilation.open_sides":
         return f"what stays open about {finding.heater}"
     if finding.code == "weather.driven_rain":
@@ -124,4 +136,6 @@ def _figure(value: float, unit: str, units: UnitSystem) -> str:
             return format_temperature(value, units)
         case "%":
             return f"{value:.0f} %"
+        case "A" | "V":
+            return f"{value:.4g} {unit}"
     return f"{value:g} {unit}".rstrip()

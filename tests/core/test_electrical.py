@@ -10,14 +10,15 @@ from heatcore.checks.electrical import (
     RATINGS,
     electrical,
     electrical_findings,
-    electrical_said,
     feed_at,
     switching,
 )
 from heatcore.checks.finding import Verdict
+from heatcore.checks.said import figures, misses, subject
 from heatcore.geometry.build import build
 from heatcore.scene import shipped
 from heatcore.scene.model import Circuit, Furniture, Heater, Supply, Zone
+from heatcore.units import UnitSystem
 from tests.core.checks_site import SCENE, model, mount
 
 KINDS = shipped().heaters
@@ -242,7 +243,7 @@ def test_findings_point_at_the_first_heater_of_a_circuit():
 def test_what_does_not_hold_is_said_with_both_figures():
     def said(code, heaters, supply=MAINS, circuits=()):
         (finding,) = (f for f in found(heaters, supply, circuits) if f.code == code)
-        return electrical_said(finding)
+        return misses(finding, UnitSystem.METRIC)
 
     pair = [heater("A", LONG, circuit="x"), heater("B", LONG, circuit="x")]
     low = [Circuit(name="x", rating=40.0)]
@@ -264,6 +265,21 @@ def test_what_does_not_hold_is_said_with_both_figures():
     assert said(code, pair[:1], Supply(voltage=277.0)) == (
         "A is allowed at most 264 V and is on 277 V"
     )
+
+
+def test_findings_have_a_subject_and_figures():
+    pair = [heater("A", LONG, circuit="x"), heater("B", LONG, circuit="x")]
+    low = Supply(voltage=230.0)
+    said = {f.code: f"{subject(f)} {figures(f, UnitSystem.METRIC)}" for f in found(pair, low)}
+    assert said["electrical.circuit"] == (
+        "what circuit x asks of its protection comes to 39.93 A where at most 40 A is asked for"
+    )
+    assert said["electrical.shared"].startswith("the rating of circuit x comes to 40 A")
+    two = [of_watts("A", 4000, 240, circuit="x"), of_watts("B", 1500, 120, circuit="x")]
+    (mixed,) = (f for f in found(two, Supply()) if f.code == "electrical.mixed")
+    assert subject(mixed) == "the voltage of circuit x"
+    (off, _) = (f for f in found(pair, low) if f.code == "electrical.voltage")
+    assert subject(off) == "the voltage of A"
 
 
 @pytest.mark.parametrize(

@@ -11,6 +11,7 @@ import pytest
 from heatcore.checks import check
 from heatcore.checks.clearance import clearances
 from heatcore.checks.finding import Verdict
+from heatcore.checks.said import misses, subject
 from heatcore.checks.unknowns import cautious_parts, unknown_findings, unknowns
 from heatcore.geometry.build import build
 from heatcore.geometry.overhead import ceiling_height
@@ -378,6 +379,8 @@ def test_a_heater_where_a_fan_may_turn_is_to_be_asked_about():
     assert finding.heater == "H1"
     assert finding.question == only(scene).question
     assert "no fan is drawn" in finding.note
+    assert "would come within" in misses(finding, scene.site.units)
+    assert "H1 and a possible fan under ceiling" in subject(finding)
     drawn = Fitting(name="F", kind="fan", at=(4.0, 4.0), height=2.5, material="steel")
     for stated in (replace(FULL, heater=(near,)), replace(scene, fitting=(drawn,))):
         parts, found = fans(stated)

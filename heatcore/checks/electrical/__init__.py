@@ -7,7 +7,11 @@ and the maker's listing says at which voltages a heater may work.
 from __future__ import annotations
 
 from heatcore.checks.electrical.circuits import Circuit, Electrical, electrical
-from heatcore.checks.electrical.findings import electrical_findings, electrical_said
+from heatcore.checks.electrical.findings import (
+    electrical_findings,
+    electrical_said,
+    electrical_subject,
+)
 from heatcore.checks.electrical.legs import LineCurrents, feed_at, spread
 from heatcore.checks.electrical.loads import Load
 from heatcore.checks.electrical.practice import (
@@ -37,6 +41,7 @@ __all__ = [
     "electrical",
     "electrical_findings",
     "electrical_said",
+    "electrical_subject",
     "feed_at",
     "next_rating",
     "spread",

@@ -92,6 +92,18 @@ def electrical_said(finding: Finding) -> str:
     return f"{finding.heater} is {allowed} {finding.required:g} V and is on {finding.measured:g} V"
 
 
+def electrical_subject(finding: Finding) -> str:
+    """What one of these findings is about."""
+    match finding.code:
+        case "electrical.circuit":
+            return f"what circuit {finding.object} asks of its protection"
+        case "electrical.mixed":
+            return f"the voltage of circuit {finding.object}"
+        case "electrical.shared":
+            return f"the rating of circuit {finding.object}"
+    return f"the voltage of {finding.heater}"
+
+
 def _rated(circuit: Circuit, practice: Practice, point: Floats) -> Finding:
     ratings = RATINGS[practice]
     stated = circuit.stated_a
