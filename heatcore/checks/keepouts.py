@@ -106,10 +106,13 @@ def _things(kind: str, scene: Scene, model: Model) -> tuple[Kept, ...]:
 @lru_cache(maxsize=2)  # a model never changes, and a heater may be dragged through it
 def _people(model: Model) -> tuple[Kept, ...]:
     """Somebody at every place, taken in the pictures or not."""
+    drawn: dict[str, list[Part]] = {}
+    for part in model.of(Kind.PERSON):
+        drawn.setdefault(part.owner, []).append(part)
     return tuple(
         Kept(place.name, part)
-        for variant, place in enumerate(model.places)
-        for part in person_parts(place, variant)
+        for place in model.places
+        for part in drawn.get(place.name) or person_parts(place, 0)
     )
 
 

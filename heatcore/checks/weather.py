@@ -165,7 +165,7 @@ def _straight(
 def _driven(mount: Mount, cover: Cover, obstacles: Obstacles) -> Finding:
     """Hold how deep under the roof's edge a heater hangs against how far rain in the wind comes in.
 
-    Seen from the corners of its emitting face and the middles of its edges, in all directions about.
+    Seen from the corners of its emitting face and the middles of its edges, all round.
     """
     lower = mount.body[:4]
     points = np.concatenate([lower, (lower + np.roll(lower, 1, axis=0)) / 2])

@@ -1,5 +1,7 @@
 """Mounting height and what the mounting found, as findings."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -8,11 +10,11 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.height import HIGH_LEVEL
 from heatcore.geometry.frames import heading_axes
 from heatcore.mounting.mount import Fault
-from tests.core.checks_site import SCENE, floor, model, mount
+from tests.core.checks_site import BRACKET, SCENE, floor, model, mount, platform
 
 
-def found(heater, prefix):
-    findings = check(SCENE, model(floor()), [heater])
+def found(heater, prefix, *more):
+    findings = check(SCENE, model(floor(), *more), [heater])
     return {f.code: f for f in findings if f.code.startswith(prefix)}
 
 
@@ -58,6 +60,62 @@ def test_the_general_height_counts_where_the_type_asks_less():
     assert "IEC 60335-2-30" in least.source
     assert "from memory" in least.source
     assert found(mount(least_height=2.2), "height.")["height.least"].source == ""
+
+
+@pytest.mark.parametrize(
+    ("height", "verdict"), [(0.3, Verdict.HOLDS), (0.301, Verdict.FAILS), (0.299, Verdict.HOLDS)]
+)
+def test_it_hangs_as_high_above_whatever_people_stand_on(height, verdict):
+    stage = platform((-1, -1), (1, 1), height)
+    least = found(mount(), "height.", stage)["height.least"]
+    assert (least.object, least.required, least.verdict) == ("stage", 2.1, verdict)
+    assert least.measured == pytest.approx(2.4 - height)
+    assert least.point == pytest.approx([0, 0, height])
+
+
+def test_a_platform_counts_as_far_as_people_lean_beyond_its_edge():
+    # Common practice, no source: 0.3 m. The body's side is 0.1 m from its middle.
+    for away, name in ((0.3, "stage"), (0.301, "floor")):
+        stage = platform((-1, 0.1 + away), (1, 3), 0.5)
+        assert found(mount(), "height.", stage)["height.least"].object == name
+
+
+def test_the_highest_of_several_platforms_decides():
+    steps = [platform((-1, -1), (1, 1), z, f"step {z}") for z in (0.2, 0.6, 0.4)]
+    assert found(mount(), "height.", *steps)["height.least"].object == "step 0.6"
+
+
+def test_at_most_counts_from_the_floor_unless_platforms_lie_under_all_of_it():
+    high = mount("H1", (0, 0, 3.6))
+    part_of_it = platform((-1, -1), (0, 1), 0.3, "a")
+    other = platform((0, -1), (1, 1), 0.2, "b")
+    most = found(high, "height.", part_of_it)["height.most"]
+    assert (most.object, most.verdict) == ("floor", Verdict.FAILS)
+    most = found(high, "height.", part_of_it, other)["height.most"]
+    assert (most.object, most.verdict, most.measured) == ("b", Verdict.HOLDS, pytest.approx(3.4))
+
+
+def test_beyond_the_floors_edge_the_height_is_to_be_checked():
+    over, beyond = (found(mount("H1", (0, y, 2.4)), "height.") for y in (4.9, 4.95))
+    assert over["height.least"].note == ""
+    assert "beyond the floor's edge" in beyond["height.least"].note
+    assert beyond["height.least"].measured == pytest.approx(2.4)
+
+
+@pytest.mark.parametrize(("rating", "verdict"), [(9.0, Verdict.HOLDS), (8.9, Verdict.FAILS)])
+def test_the_mass_is_held_against_the_brackets_rating_where_that_is_given(rating, verdict):
+    assert "mount.load" not in found(mount(), "mount.")
+    rated = replace(mount(), bracket=replace(BRACKET, load=rating))
+    load = found(rated, "mount.")["mount.load"]
+    assert (load.measured, load.required, load.unit, load.at_most) == (9.0, rating, "kg", True)
+    assert (load.verdict, load.object) == (verdict, "porch ceiling")
+
+
+def test_an_overload_that_the_mounting_found_is_told_once():
+    faults = (Fault("load", "too heavy", 9.0, 6.0, "gutter"),)
+    rated = replace(mount(faults=faults), bracket=replace(BRACKET, load=6.0))
+    told = [f for f in check(SCENE, model(floor()), [rated]) if f.code == "mount.load"]
+    assert [(f.verdict, f.object) for f in told] == [(Verdict.FAILS, "gutter")]
 
 
 def test_a_good_mount_says_how_much_arm_it_spares():
