@@ -68,7 +68,7 @@ def _unordered(scene: Scene) -> Scene:
         kind: tuple(sorted(getattr(scene, kind), key=lambda thing: thing.name))
         for kind in kinds_of(Scene)
     }
-    return replace(scene, **things, heater_types={}, bracket_types={}, folder=None)
+    return replace(scene, **things, heater_types={}, bracket_types={}, keep_outs={}, folder=None)
 
 
 def _replace(path: Path, content: bytes) -> None:

@@ -132,6 +132,23 @@ kind = "fan"
 at = ["10 ft", "7 ft"]
 height = "8 ft"
 
+[[cable]]
+name = "string lights"
+from = ["1 ft", "2 ft", "7' 6"]
+to = ["19 ft", "2 ft", "7' 6"]
+sag = "6 in"
+
+[[platform]]
+name = "door step"
+outline = [["14 ft", "12 ft"], ["18 ft", "12 ft"], ["18 ft", "14 ft"], ["14 ft", "14 ft"]]
+height = "7 in"
+
+[[solid]]
+name = "bell"
+mesh = "bell.obj"
+at = ["2 ft", "12 ft"]
+base = "7 ft"
+
 [[furniture]]
 name = "table"
 kind = "table"
@@ -182,6 +199,10 @@ type = "bar"
 at = ["15 ft", "10 ft"]
 aim_at = ["15 ft", "9 ft", "2 ft"]
 
+[[circuit]]
+name = "C1"
+rating = 20
+
 [[option]]
 name = "A"
 note = "nearer to the table"
@@ -215,6 +236,7 @@ def make_folder(folder: Path) -> Path:
     """Put the files that the scene names into a folder."""
     (folder / "types.toml").write_text(TYPES)
     (folder / "sofa.obj").write_text("o sofa\n")
+    (folder / "bell.obj").write_text("o bell\n")
     return folder
 
 

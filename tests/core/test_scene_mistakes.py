@@ -188,7 +188,7 @@ REFERENCES = {
     "a carrier that does not suit the mount": (
         'mounted_on = "rafters"', 'mounted_on = "house wall"',
         'heater "H1".mounted_on', '"house wall" is a wall, and this is a ceiling mount',
-        "name a roof or rafters or a beam, or change the mount",
+        "name a roof or rafters or a beam or a solid, or change the mount",
     ),
     "a type that is not there": (
         'type = "bar"\nat = ["10 ft", "4 ft"]', 'type = "bra"\nat = ["10 ft", "4 ft"]',
@@ -476,7 +476,8 @@ def test_a_folder_that_is_itself_a_link_is_no_matter(tmp_path: Path) -> None:
 
 def test_files_without_a_folder() -> None:
     found = mistakes(SCENE)
-    assert [m.where for m in found] == ["types[1]", 'furniture "sofa".mesh']
+    files = ["types[1]", 'solid "bell".mesh', 'furniture "sofa".mesh']
+    assert [m.where for m in found] == files
     assert all("save the scene" in m.remedy for m in found)
 
 

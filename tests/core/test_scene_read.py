@@ -105,7 +105,7 @@ def test_a_types_file_given_by_the_user_goes_over_all_others(folder: Path) -> No
 
 
 def test_types_that_ship_are_there_and_say_that_they_are_typical() -> None:
-    heaters, brackets = shipped()
+    heaters, brackets, _ = shipped()
     assert heaters
     assert brackets
     for own in (*heaters.values(), *brackets.values()):
@@ -113,15 +113,22 @@ def test_types_that_ship_are_there_and_say_that_they_are_typical() -> None:
 
 
 def test_a_bracket_ships_for_every_mount_of_every_heater() -> None:
-    heaters, brackets = shipped()
+    heaters, brackets, _ = shipped()
     mounts = {mount for heater in heaters.values() for mount in heater.mounts}
     assert mounts <= {bracket.mount for bracket in brackets.values()}
 
 
 def test_types_read_by_themselves(folder: Path) -> None:
-    heaters, brackets = read_types(folder / "types.toml")
+    heaters, brackets, keep_outs = read_types(folder / "types.toml")
     assert list(heaters) == ["bar"]
     assert list(brackets) == ["short arm", "wall arm"]
+    assert keep_outs == {}
+
+
+def test_keep_outs_ship_and_each_says_where_it_comes_from() -> None:
+    keep_outs = shipped().keep_outs
+    assert keep_outs
+    assert all(keep_out.source for keep_out in keep_outs.values())
 
 
 def test_every_demo_scene_reads() -> None:

@@ -112,5 +112,8 @@ def test_everything_says_what_it_is() -> None:
 def test_defaults_are_what_an_empty_key_means() -> None:
     door = scene_schema()["$defs"]["Door"]["properties"]
     assert door["swing_angle"]["default"] == "90 deg"
-    assert door["swing"]["default"] == "in"
     assert "default" not in door["wall"]
+    # Left out, a door's swing is not 'in': it counts both ways.
+    assert "default" not in door["swing"]
+    window = scene_schema()["$defs"]["Window"]["properties"]
+    assert window["swing"]["default"] == "out"

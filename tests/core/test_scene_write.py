@@ -175,7 +175,8 @@ def values(shape: Shape) -> st.SearchStrategy[Any]:
             low = shape.at_least if shape.above is None else shape.above
             return st.floats(low, shape.at_most, exclude_min=shape.above is not None)
         case Number():
-            return st.integers(1, 20) if shape.whole else st.floats(0.1, 1e6)
+            most = 1e6 if shape.at_most is None else shape.at_most
+            return st.integers(1, min(20, int(most))) if shape.whole else st.floats(0.1, most)
         case Word() | Reference():
             return NAMES
         case Flag():
