@@ -43,7 +43,7 @@ _KINDS = {
 # Common practice, no source: masonry that takes an anchor itself.
 _MASONRY = frozenset({"stone", "granite", "concrete", "brick"})
 # What has a surface that hides what holds it up.
-_KIND_OF = {Kind.ROOF: "roof", Kind.WALL: "wall", Kind.SOLID: "solid"}
+_SURFACES = {Kind.ROOF: "roof", Kind.WALL: "wall"}
 _FITTINGS = ("light", "speaker", "sprinkler")
 _NOTHING_ASKED = Distances(above=0.0, sides=0.0, ends=0.0, below=0.0)
 
@@ -256,19 +256,21 @@ def _structure(scene: Scene, model: Model, mounts: Sequence[Mount]) -> Iterator[
     if "structure" in scene.site.confirmed:
         return
     carried = {rafters.roof for rafters in scene.rafters}
+    roles = {solid.name: solid.role for solid in scene.solid}
     held: dict[tuple[str, str], dict[str, None]] = {}
     for mount in mounts:
         for arm in mount.arms:
             part = model.by_name.get(arm.surface)
             if (
                 part is not None
-                and part.kind in _KIND_OF
+                and part.kind in _SURFACES
                 and part.owner not in carried
                 and part.material.casefold().strip() not in _MASONRY
             ):
-                held.setdefault((_KIND_OF[part.kind], part.owner), {})[mount.name] = None
-    for (kind, owner), heaters in held.items():
-        surface = f"the surface of the {kind} {quoted(owner)}"
+                called = roles.get(part.owner, _SURFACES[part.kind])
+                surface = f"the surface of the {called} {quoted(part.owner)}"
+                held.setdefault((part.owner, surface), {})[mount.name] = None
+    for (owner, surface), heaters in held.items():
         yield Unknown(
             key=f"structure {quoted(owner)}",
             subject=f"what lies behind {surface} where the brackets go",

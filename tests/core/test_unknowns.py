@@ -7,6 +7,7 @@ from math import pi
 
 import numpy as np
 import pytest
+import trimesh
 
 from heatcore.checks import check
 from heatcore.checks.clearance import clearances
@@ -18,7 +19,20 @@ from heatcore.geometry.overhead import ceiling_height
 from heatcore.mounting import hang
 from heatcore.scene import shipped
 from heatcore.scene.model import Furniture, Heater, Scene, Site, Supply
-from heatcore.scene.space import Beam, Door, Fitting, Floor, Post, Rafters, Roof, Wall, Window
+from heatcore.scene.space import (
+    Beam,
+    Cable,
+    Door,
+    Fitting,
+    Floor,
+    Platform,
+    Post,
+    Rafters,
+    Roof,
+    Solid,
+    Wall,
+    Window,
+)
 
 STOCK = shipped()
 TYPE = STOCK.heaters["long linear"]
@@ -78,6 +92,8 @@ THINGS = [
     ("door", Door(name="D1", wall="west", at=3.0, hand="left", swing="in")),
     ("window", Window(name="W1", wall="west", at=3.0)),
     ("fitting", Fitting(name="lamp", kind="light", at=(3.0, 4.0), height=2.2)),
+    ("cable", Cable(name="string", from_=(2.5, 1.0, 2.6), to=(2.5, 7.0, 2.6), sag=0.1)),
+    ("platform", Platform(name="stage", height=0.2, outline=((0, 0), (2, 0), (2, 8), (0, 8)))),
 ]
 
 
@@ -247,6 +263,23 @@ def test_what_lies_behind_a_ceiling():
     assert asked(replace(scene, roof=(masonry,))) == ()
     timbers = Rafters(name="rafters", roof="ceiling", material="timber")
     assert asked(replace(scene, rafters=(timbers,))) == ()
+
+
+def test_a_ceiling_out_of_a_mesh_file(tmp_path):
+    slab = trimesh.creation.box(bounds=[(0, 0, 3.2), (8, 8, 3.4)])
+    (tmp_path / "ceiling.stl").write_bytes(slab.export(file_type="stl"))
+    ceiling = Solid(name="ceiling", mesh="ceiling.stl", role="ceiling", material="plaster")
+    scene = replace(FULL, roof=(), solid=(ceiling,), folder=tmp_path)
+    assert asked(scene) == ()
+    unstated = replace(scene, solid=(replace(ceiling, material=None),))
+    assert only(unstated).key == 'material.solid "ceiling"'
+    behind = replace(scene, site=without("structure").site)
+    assert 'the ceiling "ceiling"' in only(behind).question
+    fan = replace(scene, site=without("fans").site)
+    assert only(fan).key == "fans"
+    (part,) = cautious_parts(fan, build(fan))
+    assert part.mesh.bounds.mean(axis=0)[:2] == pytest.approx([4.0, 4.0])
+    assert part.mesh.bounds[1, 2] == pytest.approx(3.2)
 
 
 def test_what_lies_behind_a_wall():
