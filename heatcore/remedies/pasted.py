@@ -1,4 +1,4 @@
-"""Remedies as options that can be pasted into the scene file."""
+"""Remedies and fixes as options that can be pasted into the scene file."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from copy import deepcopy
 from dataclasses import replace
 from typing import Any
 
-from heatcore.remedies.values import Remedy
+from heatcore.remedies.values import Fix, Remedy
 from heatcore.scene.emit import emit_option
 from heatcore.scene.model import Option
 from heatcore.scene.write import table_data
@@ -17,26 +17,22 @@ from heatcore.units import UnitSystem
 GIVES_WAY = {"at": "offset", "tilt": "aim_at"}
 
 
-def toml(remedies: Sequence[Remedy], base: Option | None = None) -> str:
-    """Remedies as options of the scene as drawn.
+def toml(found: Sequence[Remedy | Fix], base: Option | None = None) -> str:
+    """Remedies and fixes as options of the scene as drawn, each once.
 
     Parameters
     ----------
-    remedies : what was found
+    found : what was found
     base : the option for which it was found: each printed option does what that one does, too
     """
-    blocks = []
-    for remedy in remedies:
-        option = remedy.change.option if base is None else together(base, remedy.change.option)
+    blocks = {}
+    for one in found:
+        option = one.change.option if base is None else together(base, one.change.option)
         before = f"{base.name}, " if base is not None else ""
-        option = replace(
-            option,
-            name=f"{before}{remedy.place}: {remedy.change.kind}",
-            note=remedy.change.words,
-        )
-        units = UnitSystem(remedy.evaluation.scene.site.units)
-        blocks.append(emit_option(table_data(option, units)))
-    return "\n".join(blocks)
+        option = replace(option, name=f"{before}{one.title}", note=one.change.words)
+        units = UnitSystem(one.evaluation.scene.site.units)
+        blocks[option.name] = emit_option(table_data(option, units))
+    return "\n".join(blocks.values())
 
 
 def together(base: Option, change: Option) -> Option:

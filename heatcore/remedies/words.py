@@ -1,4 +1,4 @@
-"""What a remedy does, costs and changes, in words."""
+"""What a remedy or a fix does, costs and changes, in words."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from heatcore.checks.finding import Finding
 from heatcore.checks.said import misses
-from heatcore.remedies.values import Remedy
+from heatcore.remedies.values import Effect, Fix, Remedy
 from heatcore.units import UnitSystem, format_power, format_temperature_step
 
 
@@ -38,14 +38,26 @@ def price(remedy: Remedy) -> str:
 
 def consequences(remedy: Remedy) -> tuple[str, ...]:
     """What else it changes, a sentence each."""
-    said = [
-        f"{e.after.place.name} becomes {e.after.comfort} ({e.before.comfort} before)."
-        for e in remedy.others
-    ]
+    said = [_becomes(effect) for effect in remedy.others]
     units = _units(remedy)
     said += [f"It adds: {misses(f, units)} ({f.verdict})." for f in _worst(remedy.adds)]
     said += [f"It clears: {misses(f, units)}." for f in _worst(remedy.clears)]
     return tuple(said)
+
+
+def upshot(fix: Fix) -> tuple[str, ...]:
+    """What a fix leaves and brings, and what it does to the places, a sentence each."""
+    units = UnitSystem(fix.evaluation.scene.site.units)
+    said = [f"It does not clear: {misses(f, units)} ({f.verdict})." for f in _worst(fix.leaves)]
+    said += [f"It adds: {misses(f, units)} ({f.verdict})." for f in _worst(fix.adds)]
+    places = [_becomes(effect) for effect in sorted(fix.places, key=lambda e: not e.worse)]
+    return *said, *(places or ["No place's verdict changes."])
+
+
+def _becomes(effect: Effect) -> str:
+    worse = ", for the worse" if effect.worse else ""
+    before, after = effect.before.comfort, effect.after.comfort
+    return f"{effect.after.place.name} becomes {after} ({before} before{worse})."
 
 
 def _worst(findings: Sequence[Finding]) -> list[Finding]:

@@ -1,4 +1,4 @@
-"""What would make cold places warm, as text and as JSON."""
+"""What would clear findings and make cold places warm, as text and as JSON."""
 
 from __future__ import annotations
 
@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from heatcore.checks.cautions import cautions
+from heatcore.checks.said import misses
 from heatcore.evaluate import Evaluation
-from heatcore.remedies import Advice, Remedy
-from heatcore.remedies.words import consequences, effect, price
+from heatcore.remedies import Advice, FindingAdvice, Fix, Remedy
+from heatcore.remedies.values import Effect
+from heatcore.remedies.words import consequences, effect, price, upshot
 from heatcore.scene.write import table_data
 from heatcore.sheets.layout import listing
 from heatcore.sheets.record import FORMAT, finding_record
@@ -17,6 +19,10 @@ from heatcore.units import format_temperature_step
 OFFERED = (
     "Each was tried through a whole evaluation: with it no other place's verdict gets worse, and "
     "nothing fails that held before.\n"
+)
+FIXED = (
+    "Each was tried on the whole scene: with it the finding holds, and nothing fails or comes to "
+    "be in doubt that held before.\n"
 )
 BARE = "There are no heaters; `heatcore size` says how many it takes."
 
@@ -45,6 +51,55 @@ def remedies_report(
         parts.append(OFFERED)
     parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
     return "\n".join(parts)
+
+
+def fixes_report(
+    evaluation: Evaluation, found: Sequence[FindingAdvice], option: str | None = None
+) -> str:
+    """For each finding that fails or is in doubt what clears it, the least disturbing first."""
+    site = evaluation.scene.site
+    title = site.name + (f", option {option}" if option else "")
+    if not found:
+        return f"{title}\n\nNothing fails or is in doubt that a change here could clear.\n"
+    together: dict[tuple[str, ...], list[FindingAdvice]] = {}
+    for advice in found:
+        alike = advice.finding.heater, *(fix.title for fix in advice.fixes), *advice.tried
+        together.setdefault(alike, []).append(advice)
+    parts = [title, ""]
+    for group in together.values():
+        first = group[0]
+        lines = [f"{misses(a.finding, site.units)}: {a.finding.verdict}" for a in group]
+        asked = dict.fromkeys(a.finding.question for a in group if a.finding.question)
+        lines += [f"  To be asked: {question}" for question in asked]
+        lines += [f"  - {' '.join((f.change.words, *upshot(f)))}" for f in first.fixes]
+        lines += ["  Nothing that was tried clears it."] if not first.fixes else []
+        lines += [f"  In vain: {words}" for words in first.tried]
+        parts.append("\n".join(lines) + "\n")
+    if any(advice.fixes for advice in found):
+        parts.append(FIXED)
+    parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
+    return "\n".join(parts)
+
+
+def fixes_record(
+    evaluation: Evaluation, found: Sequence[FindingAdvice], option: str | None = None
+) -> dict[str, Any]:
+    """The same as JSON-ready data."""
+    return {
+        "format": FORMAT,
+        "site": evaluation.scene.site.name,
+        "option": option,
+        "units": str(evaluation.scene.site.units),
+        "findings": [
+            {
+                "finding": finding_record(advice.finding),
+                "fixes": [_fix(fix) for fix in advice.fixes],
+                "tried": list(advice.tried),
+            }
+            for advice in found
+        ],
+        "cautions": list(cautions(evaluation.mounts, evaluation.model.places)),
+    }
 
 
 def remedies_record(
@@ -77,6 +132,29 @@ def _told(remedy: Remedy) -> str:
     return " ".join(part for part in said if part)
 
 
+def _fix(fix: Fix) -> dict[str, Any]:
+    return {
+        "kind": fix.change.kind.name.lower(),
+        "words": fix.change.words,
+        "option": table_data(fix.change.option, fix.evaluation.scene.site.units),
+        "disturbance_m": fix.change.disturbance_m,
+        "verdicts": [_verdict(e) for e in fix.places],
+        "clears": [finding_record(f) for f in fix.clears],
+        "leaves": [finding_record(f) for f in fix.leaves],
+        "adds": [finding_record(f) for f in fix.adds],
+    }
+
+
+def _verdict(seen: Effect) -> dict[str, Any]:
+    return {
+        "name": seen.after.place.name,
+        "before": str(seen.before.comfort),
+        "after": str(seen.after.comfort),
+        "gain_before_k": seen.before.gain,
+        "gain_after_k": seen.after.gain,
+    }
+
+
 def _remedy(remedy: Remedy) -> dict[str, Any]:
     option = table_data(remedy.change.option, remedy.evaluation.scene.site.units)
     circuit = remedy.circuit
@@ -87,16 +165,7 @@ def _remedy(remedy: Remedy) -> dict[str, Any]:
         "disturbance_m": remedy.change.disturbance_m,
         "gain_before_k": remedy.effect.before.gain,
         "gain_after_k": remedy.effect.after.gain,
-        "verdicts": [
-            {
-                "name": e.after.place.name,
-                "before": str(e.before.comfort),
-                "after": str(e.after.comfort),
-                "gain_before_k": e.before.gain,
-                "gain_after_k": e.after.gain,
-            }
-            for e in (remedy.effect, *remedy.others)
-        ],
+        "verdicts": [_verdict(e) for e in (remedy.effect, *remedy.others)],
         "adds": [finding_record(f) for f in remedy.adds],
         "clears": [finding_record(f) for f in remedy.clears],
         "watts_added": remedy.watts_added,
