@@ -45,14 +45,48 @@ def triangle_box(triangles: Floats, low: Any, high: Any) -> tuple[Floats, Floats
 
 def nearest_point(triangles: Floats, point: Floats) -> Floats:
     """(3,) the point of triangles (k, 3, 3) that lies nearest to a given one (3,) [m]."""
-    edges = np.roll(triangles, -1, axis=1) - triangles
-    share = _ratio(_dot(point - triangles, edges), _dot(edges, edges))
-    candidates = np.concatenate(
-        [_on_triangle(triangles, point[None, None]), triangles + share[..., None] * edges], axis=1
-    ).reshape(-1, 3)
+    candidates = feet(triangles, np.broadcast_to(point, (len(triangles), 3))).reshape(-1, 3)
     away = candidates - point
     out: Floats = candidates[_dot(away, away).argmin()]
     return out
+
+
+def meets_box(triangles: Floats, low: Floats, high: Floats) -> NDArray[np.bool_]:
+    """Whether triangles (k, 3, 3) reach into closed boxes (k, 3), each its own.
+
+    They do unless one of thirteen axes keeps the two apart (T. Akenine-Moeller, J. Graphics Tools
+    6(1), 2001). All corners are held to each axis, so one that a needle leaves undefined does no
+    harm.
+    """
+    half = (high - low) / 2
+    corners = triangles - ((low + high) / 2)[:, None]
+    lowest, highest = corners.min(axis=1), corners.max(axis=1)
+    met: NDArray[np.bool_] = ((lowest <= half) & (highest >= -half)).all(axis=1)
+    some = np.flatnonzero(met)
+    corners, half = corners[some], half[some]
+    edges = np.roll(corners, -1, axis=1) - corners
+    normal = np.cross(edges[:, 0], edges[:, 1])
+    along = np.einsum("nij,nj->ni", corners, normal)
+    reach = np.einsum("ni,ni->n", np.abs(normal), half)
+    apart = (along.min(axis=1) > reach) | (along.max(axis=1) < -reach)
+    for axis in range(3):
+        i, j = (axis + 1) % 3, (axis + 2) % 3
+        # (n, edge, corner) along the cross product of the edge and the box's axis.
+        along = edges[:, :, None, j] * corners[:, None, :, i]
+        along -= edges[:, :, None, i] * corners[:, None, :, j]
+        size = np.abs(edges)
+        widest = size[:, :, j] * half[:, None, i] + size[:, :, i] * half[:, None, j]
+        apart |= ((along.min(axis=2) > widest) | (along.max(axis=2) < -widest)).any(axis=1)
+    met[some] = ~apart
+    return met
+
+
+def feet(triangles: Floats, points: Floats) -> Floats:
+    """(k, 4, 3) places on triangles (k, 3, 3), the one nearest to a point (k, 3) among them."""
+    edges = np.roll(triangles, -1, axis=1) - triangles
+    share = _ratio(_dot(points[:, None] - triangles, edges), _dot(edges, edges))
+    on_edges = triangles + share[..., None] * edges
+    return np.concatenate([_on_triangle(triangles, points[:, None]), on_edges], axis=1)
 
 
 def _depth(triangles: Floats, low: Floats, high: Floats) -> tuple[Floats, Floats, Floats]:
@@ -113,7 +147,7 @@ _EDGES = np.array(
 
 
 def _dot(a: Floats, b: Floats) -> Floats:
-    out: Floats = (a * b).sum(axis=-1)
+    out: Floats = np.einsum("...i,...i->...", a, b)
     return out
 
 

@@ -14,10 +14,12 @@ import numpy as np
 from heatcore.geometry.closest import triangle_box
 from heatcore.geometry.faces import FACES, from_corners, from_faces, least_of_each, swallowed
 from heatcore.geometry.frames import Frame
+from heatcore.geometry.nearest import nearest
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.reading import NOISE, Body, Face, Reading
-from heatcore.geometry.soup import Soup, View
+from heatcore.geometry.soup import Soup
 from heatcore.geometry.surfaces import around
+from heatcore.geometry.view import View
 from heatcore.scene.types import Distances
 
 __all__ = ["NOISE", "Face", "Reading", "clearance_margin", "measure"]
@@ -98,7 +100,7 @@ def _shortest(view: View, body: Body, sight: float, slack: float) -> dict[int, R
     """Plain shortest distance of each mesh that falls short and of the nearest, in the frame."""
     low, high, asked = body.low, body.high, body.required(Face.SHORTEST)
     search = around(low[None], high[None], asked + slack, max(asked + slack, sight))
-    _, triangles, owner = view.nearest(search)
+    _, triangles, owner = nearest(view, search)
     distance, point, box_point = triangle_box(triangles, low, high)
     found = {
         int(owner[k]): Reading(

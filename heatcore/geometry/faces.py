@@ -9,8 +9,9 @@ import numpy as np
 from heatcore.geometry.clip import clip, clip_to_box
 from heatcore.geometry.closest import nearest_point
 from heatcore.geometry.frames import Floats, Ints
+from heatcore.geometry.nearest import Search, nearest, reaches
 from heatcore.geometry.reading import DIRECTION, NOISE, Body, Face, Reading
-from heatcore.geometry.soup import Search, View, reaches
+from heatcore.geometry.view import View
 
 FACES = tuple(DIRECTION)
 TURNS = np.array([(1.0, 1.0, 1.0), (-1.0, 1.0, 1.0), (-1.0, -1.0, 1.0), (1.0, -1.0, 1.0)])
@@ -32,7 +33,7 @@ def from_faces(
     for reach in reaches(asked, sight):
         pending = [face for face in FACES if not found[face]]
         search = _outward(body, pending, reach, slack)
-        which, triangles, owner = view.nearest(search)
+        which, triangles, owner = nearest(view, search)
         polygons, index = clip_to_box(triangles, search.low[which], search.high[which])
         which, owner = which[index], owner[index]
         distance, _ = search.bounds(which[:, None], polygons, polygons)
@@ -70,7 +71,7 @@ def from_corners(view: View, body: Body, slack: float, most: float) -> dict[int,
         slack, and of the nearest, where that is no more than `most` [m].
     """
     search = _beside_corners(body, slack, most)
-    which, triangles, owners = view.nearest(search)
+    which, triangles, owners = nearest(view, search)
     mirror = TURNS[which]
     low, high = _quadrant(body, most)
     polygons, index = clip_to_box(triangles * mirror[:, None], low, high)
@@ -108,7 +109,8 @@ def _outward(body: Body, faces: Sequence[Face], reach: float, slack: float) -> S
         return lower, np.where(within, upper, np.inf)
 
     asked = np.array([body.required(face) for face in faces]) + slack
-    return Search(np.zeros(len(faces), dtype=np.int64), low, high, asked, bounds)
+    middle = np.array([body.centre(face) for face in faces])
+    return Search(np.zeros(len(faces), dtype=np.int64), low, high, middle, asked, bounds)
 
 
 def _quadrant(body: Body, most: float) -> tuple[Floats, Floats]:
@@ -133,7 +135,8 @@ def _beside_corners(body: Body, slack: float, most: float) -> Search:
         within = ((lowest >= low[which]) & (highest <= high[which])).all(axis=-1)
         return lower, np.where(within, upper, np.inf)
 
-    return Search(np.zeros(4, dtype=np.int64), low, high, np.full(4, slack), bounds)
+    middle = TURNS * [*body.high[:2], 0.0]
+    return Search(np.zeros(4, dtype=np.int64), low, high, middle, np.full(4, slack), bounds)
 
 
 def _near_or_nearest(owner: Ints, distance: Floats, asked: float) -> list[int]:

@@ -19,7 +19,7 @@ class Heap:
 
     Attributes
     ----------
-    middle, half : (n, 3) middles and half sizes of all boxes [m]
+    bottom, top : (n, 3) lowest and highest corners of all boxes [m]
     of_node : (n,) the mesh that each belongs to
     corners : (m, 3, 3) of all triangles [m]
     owner : (m,) the mesh that each belongs to
@@ -32,8 +32,8 @@ class Heap:
         self._grown = np.zeros(len(meshes), dtype=bool)
         nodes, triangles = int(self._nodes[-1]), int(self._triangles[-1])
         # Memory is taken when it is first written to, so what stays far costs none.
-        self.middle: Floats = np.empty((nodes, 3))
-        self.half: Floats = np.empty((nodes, 3))
+        self.bottom: Floats = np.empty((nodes, 3))
+        self.top: Floats = np.empty((nodes, 3))
         self.of_node: Ints = np.empty(nodes, dtype=np.int64)
         self.corners: Floats = np.empty((triangles, 3, 3))
         self.owner: Ints = np.empty(triangles, dtype=np.int64)
@@ -51,38 +51,34 @@ class Heap:
         which: Ints,
         mesh: Ints,
         test: Callable[[Ints, Ints], NDArray[np.bool_]],
-        again: bool = False,
     ) -> tuple[Ints, Ints]:
-        """Follow searches into boxes that pass a test, down to the triangles.
+        """Follow searches from meshes into boxes that pass a test, down to those of triangles.
 
         Parameters
         ----------
         which, mesh : (n,) numbers of searches, and of meshes that each is to look through
         test : from numbers of searches and boxes, which of these are looked into
-        again : whether the last boxes are tested once more when all are known
 
         Returns
         -------
-        which, triangle : (k,) numbers of searches, and of triangles that each came to
+        which, node : (k,) numbers of searches, and of boxes of triangles that each came to
         """
         for one in np.unique(mesh[~self._grown[mesh]]).tolist():
             self._grow(one)
         node = self._nodes[mesh]
         ends: list[tuple[Ints, Ints]] = []
-        while len(node):
-            some = np.flatnonzero(test(which, node))
-            which, node = which[some], node[some]
+        while True:
             inner = self._inner[node]
             ends.append((which[~inner], node[~inner]))
-            which, node = self._within(which[inner], node[inner])
-        if ends:
-            which, node = (np.concatenate(column) for column in zip(*ends, strict=True))
-        if again:
+            which, node = self.within(which[inner], node[inner])
+            if not len(node):
+                break
             some = np.flatnonzero(test(which, node))
             which, node = which[some], node[some]
-        return self._within(which, node)
+        which, node = (np.concatenate(column) for column in zip(*ends, strict=True))
+        return which, node
 
-    def _within(self, which: Ints, node: Ints) -> tuple[Ints, Ints]:
+    def within(self, which: Ints, node: Ints) -> tuple[Ints, Ints]:
         """What stands in boxes: other boxes, or triangles."""
         count = self._count[node]
         ends = np.cumsum(count)
@@ -97,7 +93,7 @@ class Heap:
         nodes = slice(start, self._nodes[mesh + 1])
         triangles = slice(place, self._triangles[mesh + 1])
         inner = np.arange(len(tree.first)) < tree.inner
-        self.middle[nodes], self.half[nodes] = tree.middle, tree.half
+        self.bottom[nodes], self.top[nodes] = tree.low, tree.high
         self.of_node[nodes] = mesh
         self._first[nodes] = tree.first + np.where(inner, start, place)
         self._count[nodes], self._inner[nodes] = tree.count, inner

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from heatcore.geometry.clip import clip_to_box
-from heatcore.geometry.closest import triangle_box
+from heatcore.geometry.closest import meets_box, triangle_box
 from heatcore.geometry.frames import Floats, Ints
-from heatcore.geometry.soup import Mask, Search, View
+from heatcore.geometry.nearest import Search, nearest
+from heatcore.geometry.view import ROUNDING, Boxed, Mask, View, gaps
 
 
 def stands_in(view: View, frame: Ints, low: Floats, high: Floats) -> Mask:
@@ -28,23 +28,24 @@ def stands_in(view: View, frame: Ints, low: Floats, high: Floats) -> Mask:
     """
     hit = np.zeros(len(frame), dtype=bool)
 
-    def open_question(which: Ints, middle: Floats, half: Floats, _: Ints) -> Mask:
-        bottom, top = low[which], high[which]
-        lowest, highest = middle - half, middle + half
+    def open_question(which: Ints, boxes: Boxed) -> Mask:
         # What lies wholly in a box has a triangle that does.
-        hit[which[((lowest >= bottom) & (highest <= top)).all(axis=1)]] = True
-        out: Mask = ((lowest <= top) & (highest >= bottom)).all(axis=1) & ~hit[which]
+        within = (boxes.lowest >= low[which]) & (boxes.highest <= high[which])
+        hit[which[within.all(axis=1)]] = True
+        out: Mask = ~hit[which]
         return out
 
-    which, corners, _ = view.descend(frame, open_question)
+    which, node = view.descend(frame, low - ROUNDING, high + ROUNDING, open_question)
+    some = np.flatnonzero(~hit[which])
+    which, index = view.soup.heap.within(which[some], node[some])
+    corners = view.corners(frame[which], index)
     some = np.flatnonzero(~hit[which])
     which, corners = which[some], corners[some]
     inside = (corners >= low[which, None]) & (corners <= high[which, None])
     hit[which[inside.all(axis=2).any(axis=1)]] = True
     some = np.flatnonzero(~hit[which])
     which = which[some]
-    _, index = clip_to_box(corners[some], low[which], high[which])
-    hit[which[index]] = True
+    hit[which[meets_box(corners[some], low[which], high[which])]] = True
     return hit
 
 
@@ -61,7 +62,7 @@ def surface_distances(view: View, low: Floats, high: Floats) -> Floats:
     (q,) [m]; where a triangle reaches into the box, minus the depth of its deepest point under the
     box's faces; infinite where there are no triangles
     """
-    which, triangles, _ = view.nearest(around(low, high, 0.0, np.inf))
+    which, triangles, _ = nearest(view, around(low, high, 0.0, np.inf))
     distance, _, _ = triangle_box(triangles, low[which], high[which])
     out = np.full(len(low), np.inf)
     np.minimum.at(out, which, distance)
@@ -73,11 +74,11 @@ def around(low: Floats, high: Floats, asked: float, reach: float) -> Search:
 
     def bounds(which: Ints, lowest: Floats, highest: Floats) -> tuple[Floats, Floats]:
         bottom, top = low[which], high[which]
-        gap = np.maximum(np.maximum(bottom - highest, lowest - top), 0.0)
         far = np.maximum(np.maximum(bottom - lowest, highest - top), 0.0)
-        lower: Floats = np.sqrt((gap * gap).sum(axis=-1))
-        upper: Floats = np.sqrt((far * far).sum(axis=-1))
-        return lower, upper
+        upper: Floats = np.sqrt(np.einsum("...i,...i->...", far, far))
+        return gaps(bottom, top, lowest, highest), upper
 
     count = len(low)
-    return Search(np.arange(count), low - reach, high + reach, np.full(count, asked), bounds)
+    middle = (low + high) / 2
+    wanted = np.full(count, asked)
+    return Search(np.arange(count), low - reach, high + reach, middle, wanted, bounds, (low, high))

@@ -20,14 +20,14 @@ class Tree:
     Attributes
     ----------
     order : (m,) the triangles
-    middle, half : (n, 3) middles and half sizes of the boxes [m], the outermost first
+    low, high : (n, 3) lowest and highest corners of the boxes [m], the outermost first
     first, count : (n,) which boxes stand in each; in those that hold triangles, places in `order`
     inner : how many boxes, the first ones, hold boxes
     """
 
     order: Ints
-    middle: Floats
-    half: Floats
+    low: Floats
+    high: Floats
     first: Ints
     count: Ints
     inner: int
@@ -72,12 +72,10 @@ def _grown(mesh: Mesh) -> Tree:
         low, high = _together(low, np.minimum), _together(high, np.maximum)
         lows.append(low)
         highs.append(high)
-    low, high = np.concatenate(lows[::-1]), np.concatenate(highs[::-1])
-    # What rounding may take off a box far from the origin is put on again.
-    rounding = 4.0 * np.spacing(np.maximum(np.abs(low), np.abs(high)))
     first, held = _held(count)
-    inner = len(low) - -(-count // WIDTH)
-    return Tree(order, (low + high) / 2, (high - low) / 2 + rounding, first, held, inner)
+    inner = len(first) - -(-count // WIDTH)
+    low, high = np.concatenate(lows[::-1]), np.concatenate(highs[::-1])
+    return Tree(order, low, high, first, held, inner)
 
 
 def _together(values: Floats, reduce: np.ufunc) -> Floats:

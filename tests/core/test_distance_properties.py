@@ -4,12 +4,14 @@ import numpy as np
 import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.spatial import cKDTree
 
+from heatcore.geometry.closest import meets_box
 from heatcore.geometry.distance import Face, Reading, measure
 from heatcore.geometry.frames import Floats, Frame, heading_axes
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.soup import RAYS, Soup
-from heatcore.geometry.tree import WIDTH, spans
+from heatcore.geometry.tree import WIDTH
 from heatcore.scene.types import Distances
 
 BODY = (1.2, 0.2, 0.1)
@@ -133,9 +135,13 @@ def test_culling_misses_no_triangle():
         frame = Frame(rng.uniform(-5, 5, 3), heading_axes(*rng.uniform(-3, 3, 2)))
         low = rng.uniform(-3, 2, 3)
         high = low + rng.uniform(0, 3, 3)
-        lowest, highest = spans(frame.to_local(corners))
-        expected = ((lowest <= high) & (highest >= low)).all(axis=1).sum()
-        assert len(soup.seen_from(frame).near(low, high)[0]) == expected
+        local = frame.to_local(corners)
+        box = (np.broadcast_to(b, (len(local), 3)) for b in (low, high))
+        found, _ = soup.seen_from(frame).near(low, high)
+        nearly = ((local.min(axis=1) <= high) & (local.max(axis=1) >= low)).all(axis=1)
+        for some, among in ((local[meets_box(local, *box)], found), (found, local[nearly])):
+            away, _ = cKDTree(among.reshape(-1, 9)).query(some.reshape(-1, 9))
+            assert away.max(initial=0.0) < 1e-9
 
 
 def test_holders_are_the_solids_round_a_point():
