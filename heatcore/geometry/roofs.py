@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from math import cos, hypot, sin, tan
+from math import acos, ceil, cos, hypot, sin, tan
+from typing import Any
 
 import numpy as np
 from shapely import Polygon
@@ -19,6 +21,8 @@ from heatcore.scene.space import Floor, Roof
 from heatcore.units import UnitSystem
 
 _MOST_SLATS = 2000
+# A vault's facets are chords: they lie below its arc, by this at most, and end on it.
+_CHORD = 0.001  # m
 # Beyond this the tip of an acute corner is cut off, as a carpenter would.
 _MITRE_LIMIT = 10.0
 
@@ -61,15 +65,16 @@ class Slope:
 class RoofShape:
     """The underside of a roof: the lowest of its planes, or of a valley roof the highest.
 
+    A vault is a strip of planes: chords of its arc, none of them more than 1 mm below it.
+
     Attributes
     ----------
     roof : as the scene describes it
     outline : the roof in plan, its overhang included
     support : the rectangle that its planes are set out from
     slopes : its planes: first the side of the outline's first corner, then the other, then the
-        hipped ends
+        hipped ends; a vault's facets from that side over the crown to the other
     plate : height of the underside where its slopes start [m]
-    rise : vertical distance from the underside to the upper face [m]
     """
 
     roof: Roof
@@ -77,7 +82,6 @@ class RoofShape:
     support: Support
     slopes: tuple[Slope, ...]
     plate: float
-    rise: float
 
     @property
     def hollow(self) -> bool:
@@ -104,15 +108,29 @@ class RoofShape:
 
     def highest(self, points: Floats) -> float:
         """A height [m] that the underside does not exceed in the hull of plan points (n, 2)."""
+        return self._bound(points, np.max, 0.0)
+
+    def _bound(self, points: Floats, end: Callable[..., Any], thickness: float) -> float:
+        """The least, or the most, that the underside or the upper face can be over plan points."""
         over = np.asarray(points) - self.center
-        return max(float((s.level + over @ s.gradient).max()) for s in self.slopes)
+        ends = [
+            float(end(s.level + over @ s.gradient)) + thickness * s.steepness for s in self.slopes
+        ]
+        # Neither the lowest nor the highest of the planes can leave the bounds of any one of them.
+        return max(ends) if self.hollow else min(ends)
 
     def on(self, slope: Slope, lift: float = 0.0) -> Floats:
-        """(3,) the point of a plane over the roof's center, lifted [m]."""
-        return np.array([*self.center, slope.level + lift])
+        """(3,) the point of a plane, lifted square to it [m], over the roof's center."""
+        return np.array([*self.center, slope.level + lift * slope.steepness])
 
     def below(self, solid: Solid, lift: float = 0.0) -> Solid:
-        """Return what of a solid lies below the underside lifted by `lift` [m], outline or not."""
+        """Return what of a solid lies below the underside, outline or not.
+
+        Parameters
+        ----------
+        solid : any
+        lift : by how much each plane is lifted, square to it [m]
+        """
         if self.hollow:
             return solid - self.above(_around(solid), lift)
         for slope in self.slopes:
@@ -120,7 +138,7 @@ class RoofShape:
         return solid
 
     def above(self, solid: Solid, lift: float = 0.0) -> Solid:
-        """Return what of a solid lies above the underside lifted by `lift` [m], outline or not."""
+        """Return what of a solid lies above the underside lifted as `below` says."""
         if not self.hollow:
             return solid - self.below(_around(solid), lift)
         for slope in self.slopes:
@@ -129,9 +147,11 @@ class RoofShape:
 
     def column(self) -> Solid:
         """Return the prism over the outline that holds the whole roof, with room to spare."""
-        heights = [s.level + (self.corners - self.center) @ s.gradient for s in self.slopes]
-        reach = 1.0 + self.rise + self.roof.thickness
-        return prism(self.outline, np.min(heights) - reach, np.max(heights) + reach)
+        low = float(self.underside(self.corners).min())
+        if self.hollow:
+            low = self._bound(self.corners, np.min, 0.0)
+        high = self._bound(self.corners, np.max, self.roof.thickness)
+        return prism(self.outline, low - 1.0, high + 1.0)
 
     def cell(self, slope: Slope) -> Solid:
         """Return the upright column over the part of the outline where a plane is the underside."""
@@ -182,6 +202,8 @@ def roof_shape(roof: Roof, floor: Floor, units: UnitSystem = UnitSystem.METRIC) 
                     Slope(-end * rise * u, plate + rise * length, -end * u, v, hipped=True)
                     for end in ends
                 ]
+        case "vault":
+            slopes = list(_facets(support, plate, heights.ridge - plate))
         case "valley":
             slopes = [Slope(side * rise * v, plate, -side * v, u) for side in (-1.0, 1.0)]
         case _:
@@ -191,9 +213,27 @@ def roof_shape(roof: Roof, floor: Floor, units: UnitSystem = UnitSystem.METRIC) 
     outline = roof_outline(roof, floor)
     if roof.overhang > 0.0:
         outline = outline.buffer(roof.overhang, join_style="mitre", mitre_limit=_MITRE_LIMIT)
-    return RoofShape(
-        roof, outline, support, tuple(slopes), plate, roof.thickness / cos(heights.pitch)
-    )
+    return RoofShape(roof, outline, support, tuple(slopes), plate)
+
+
+def _facets(support: Support, plate: float, rise: float) -> Iterator[Slope]:
+    """Yield the facets of a vault, an even number of chords of its arc."""
+    u, v = np.array(support.along), np.array(support.across)
+    half = support.half_width
+    if rise <= 0.0:
+        yield Slope(np.zeros(2), plate, v, u)
+        return
+    # The circle through both springing lines and the crown: half of a chord and its rise.
+    radius = (half**2 + rise**2) / (2.0 * rise)
+    widest = 2.0 * acos(max(1.0 - _CHORD / radius, 0.0))
+    turn = 2.0 * float(np.arctan2(rise, half))
+    count = 2 * ceil(turn / widest)
+    angles = np.linspace(-turn, turn, count + 1)
+    y, z = radius * np.sin(angles), plate + rise - radius * (1.0 - np.cos(angles))
+    for i in range(count):
+        gradient = (z[i + 1] - z[i]) / (y[i + 1] - y[i])
+        inward = v if i < count // 2 else -v
+        yield Slope(gradient * v, float(z[i] - gradient * y[i]), inward, u)
 
 
 def roof_part(shape: RoofShape) -> Part:
@@ -207,7 +247,7 @@ def roof_part(shape: RoofShape) -> Part:
     if shape.roof.form == "slatted":
         solid = _slats(shape)
     else:
-        solid = shape.above(shape.below(shape.column(), shape.rise))
+        solid = shape.above(shape.below(shape.column(), shape.roof.thickness))
     return part_of(solid, shape.roof, Kind.ROOF)
 
 

@@ -23,9 +23,11 @@ class RoofHeights:
     Attributes
     ----------
     beam_underside : underside of the beam that carries it at its outline [m]
-    plate : ceiling underside at the outline [m]; of a valley roof, along the valley
-    ridge : highest ceiling underside [m]; of a valley roof, at its outer edges
-    pitch : slope of its planes [rad]
+    plate : ceiling underside at the outline [m]; of a valley roof, along the valley; of a vault,
+        along its springing lines
+    ridge : highest ceiling underside [m]; of a valley roof, at its outer edges; of a vault, along
+        its crown
+    pitch : slope of its planes, of a vault that at its springing lines, where it is steepest [rad]
     """
 
     beam_underside: float
@@ -41,8 +43,8 @@ class Support:
     Attributes
     ----------
     center : its middle in plan [m]
-    along : unit vector along the ridge or valley; of a single slope, a slatted or a flat roof, the
-        way it falls
+    along : unit vector along the ridge, valley or crown; of a single slope, a slatted or a flat
+        roof, the way it falls
     across : unit vector square to it, away from the outline's first corner: a mirrored plan
         gives the mirrored vector
     half_length, half_width : half its extent along and across [m]
@@ -78,7 +80,7 @@ def support_of(roof: Roof, floor: Floor) -> Support:
     """
     roof_outline(roof, floor)
     corners = np.asarray(floor.outline if roof.outline is None else roof.outline, dtype=np.float64)
-    ridged = roof.form in ("gable", "hip", "valley")
+    ridged = roof.form in ("gable", "hip", "valley", "vault")
     heading = roof.ridge_direction if ridged else roof.falls_toward
     along = np.array([cos(heading), sin(heading)])
     across = np.array([-along[1], along[0]])
@@ -124,7 +126,8 @@ def resolve_heights(
 
     The plate lies on the beam: plate = beam underside + beam depth. The ridge lies above the plate
     by the run times the tangent of the pitch; the run comes from the form and from the rectangle
-    round the outline. A slatted roof of which one height alone is given is level.
+    round the outline. A slatted roof of which one height alone is given is level. A vault is part
+    of a circle over the rectangle's width, and takes plate and ridge.
 
     Parameters
     ----------
@@ -152,6 +155,8 @@ class _Resolver:
         plate, plate_text = self.given_plate()
         if self.roof.form == "flat":
             plate, ridge, pitch = self.flat(plate, plate_text)
+        elif self.roof.form == "vault":
+            plate, ridge, pitch = self.vault(plate, plate_text)
         else:
             plate, ridge, pitch = self.sloped(plate, plate_text)
         if self.mistakes:
@@ -203,6 +208,43 @@ class _Resolver:
             )
         level = next((h for h in (plate, ridge) if h is not None), 0.0)
         return level, level, 0.0
+
+    def vault(self, plate: float | None, plate_text: str) -> tuple[float, float, float]:
+        """Return plate and ridge of a vault, and its slope at the springing lines."""
+        ridge, said = self.roof.ridge, self.roof.pitch
+        if said is not None:
+            self.wrong(
+                "pitch",
+                f"a vault has no pitch of its own, but pitch says {self.pitch(said)}",
+                "leave pitch out, and give the crown's height as ridge",
+            )
+        if plate is None or ridge is None:
+            given = plate_text or ("" if ridge is None else f"ridge {self.length(ridge)}")
+            missing = "ridge" if plate is not None else "plate or beam_underside"
+            self.too_little(missing if given else "plate and ridge", given)
+            return 0.0, 0.0, 0.0
+        rise, both = ridge - plate, f"{plate_text} and ridge {self.length(ridge)}"
+        if rise < -self.tolerance:
+            self.wrong("ridge", f"{both} put the crown below the springing lines", "exchange them")
+        elif rise > self.run + self.tolerance:
+            self.wrong(
+                "ridge",
+                f"{both} make the vault rise {self.length(rise)}, more than half its width",
+                f"a half circle over it rises to {self.length(plate + self.run)} at most",
+            )
+        # Half the arc's angle, which is the slope of its end: by the tangent of a quarter of it.
+        pitch = 2.0 * atan2(min(max(rise, 0.0), self.run), self.run)
+        if self.roof.overhang > 0.0 and pitch > STEEPEST:
+            self.wrong(
+                "overhang",
+                f"would go on down a vault that ends steeper than {self.pitch(STEEPEST)}",
+                f"leave it out, or lower the ridge to {self.length(self.widest(plate))} or less",
+            )
+        return plate, max(ridge, plate), pitch
+
+    def widest(self, plate: float) -> float:
+        """Return the ridge with which a vault ends as steep as a roof may be [m]."""
+        return plate + self.run * tan(STEEPEST / 2)
 
     def sloped(self, plate: float | None, plate_text: str) -> tuple[float, float, float]:
         """Return plate, ridge and pitch of a roof that may slope."""

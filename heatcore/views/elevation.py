@@ -83,7 +83,7 @@ def _elevation(stage: Stage, aspect: float, name: str, yaw: float) -> View:
 def _main_axis(stage: Stage) -> float:
     """Direction of the first ridge, or of a slope's level line; of the floor where all is flat."""
     for roof in stage.evaluation.scene.roof:
-        if roof.form in ("gable", "hip", "valley"):
+        if roof.form in ("gable", "hip", "valley", "vault"):
             return roof.ridge_direction
         if roof.form == "single_slope":
             return roof.falls_toward + pi / 2
