@@ -1,23 +1,23 @@
-"""Walls, openings, timbers, screens and fittings, against sizes and volumes worked out by hand."""
+"""Walls, openings, timbers and fittings, against sizes and volumes worked out by hand."""
 
 from math import atan, cos, pi, radians, sin
 
 import numpy as np
 import pytest
 import shapely
-from shapely import Polygon
+from shapely import Point
 
 from heatcore.errors import InputError
 from heatcore.geometry.fittings import USUAL_SIZE, fitting_parts
 from heatcore.geometry.overhead import Overhead
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.roofs import roof_shape
-from heatcore.geometry.screens import screen_parts
 from heatcore.geometry.solids import prism, solid_of, to_mesh
 from heatcore.geometry.timbers import beam_part, beam_plan, post_part
 from heatcore.geometry.walls import apart, opening_of, wall_line, wall_part
-from heatcore.scene.space import Beam, Door, Fitting, Floor, Post, Roof, Screen, Wall, Window
+from heatcore.scene.space import Beam, Door, Fitting, Floor, Post, Roof, Wall, Window
 from heatcore.units import UnitSystem
+from tests.core.sweeping import plan
 
 FLOOR = Floor(outline=((0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)))
 OPEN = Overhead(())
@@ -150,14 +150,6 @@ def test_an_impossible_wall_is_refused(given, words):
         wall(**given)
 
 
-def test_a_pane_fills_its_opening():
-    thing = window()
-    pane = pane_part(thing, wall_line(Wall(name="wall", from_=(0, 4), to=(6, 4)), FLOOR))
-    assert (pane.name, pane.kind, pane.combustible) == ("window", Kind.WINDOW, False)
-    assert pane.mesh.bounds[:, [0, 2]] == pytest.approx(np.array([[3.0, 0.9], [4.5, 1.9]]))
-    assert pane.mesh.bounds[:, 1].mean() == pytest.approx(4.075)
-
-
 def test_beams_are_boxes():
     beam = beam_part(
         Beam(name="beam", from_=(0, 1), to=(3, 5), underside=2.3, width=0.1, depth=0.2)
@@ -193,24 +185,6 @@ def test_a_turned_post():
     part = post(at=(100.0, 50.0), turn=radians(45), top=2.0)
     assert volume(part) == pytest.approx(0.08)
     assert np.ptp(part.mesh.bounds[:, 0]) == pytest.approx(0.2 * np.sqrt(2))
-
-
-def test_screens():
-    cassette, curtain, drop = screen_parts(
-        Screen(name="s", from_=(0, 0), to=(3, 4), top=2.5, bottom=0.1, thickness=0.1, down=0.5)
-    )
-    assert [p.name for p in (cassette, curtain, drop)] == ["s cassette", "s curtain", "s drop"]
-    assert [p.swept for p in (cassette, curtain, drop)] == [False, False, True]
-    assert all(p.combustible for p in (cassette, curtain, drop))
-    assert volume(cassette) == pytest.approx(5 * 0.1 * 0.1)
-    assert curtain.mesh.bounds[:, 2] == pytest.approx([1.25, 2.4])
-    assert volume(drop) == pytest.approx(5 * 0.1 * 2.3)
-    up = screen_parts(Screen(name="s", from_=(0, 0), to=(3, 4), top=2.5))
-    assert [p.name for p in up] == ["s cassette", "s drop"]
-    with pytest.raises(InputError, match="no room to drop"):
-        screen_parts(Screen(name="s", from_=(0, 0), to=(3, 4), top=1.0, bottom=0.9))
-    with pytest.raises(InputError, match="no length"):
-        screen_parts(Screen(name="s", from_=(0, 0), to=(0, 0), top=1.0))
 
 
 def fitting(kind, overhead=OPEN, **given):
@@ -266,26 +240,35 @@ def test_no_rod_goes_through_the_roof():
         assert max(p.mesh.bounds[1, 2] for p in found.values()) == pytest.approx(2.65)
 
 
-def test_a_fans_disc_holds_its_blades():
-    found = fitting("fan", turn=0.4)
-    blades = found["it blades"].mesh.vertices
-    radius = np.hypot(*(blades[:, :2] - [3.0, 1.0]).T).max()
-    assert radius == pytest.approx(0.66, abs=1e-9)
-    disc = found["it disc"]
+@pytest.mark.parametrize("size", [None, (0.3, 0.3, 0.2), (2.4, 2.4, 0.4), (1.3, 1.3, 0.05)])
+def test_a_fans_disc_is_all_the_room_its_blades_take_and_no_more(size):
+    found = fitting("fan", turn=0.4, size=size)
+    blades, disc = found["it blades"].mesh, found["it disc"]
+    radius = (size or USUAL_SIZE["fan"])[0] / 2
+    reach = np.hypot(*(blades.vertices[:, :2] - [3.0, 1.0]).T)
+    assert reach.max() == pytest.approx(radius, abs=1e-9)
+    # Turned by any angle, a blade's corner stays on its circle: the polygon lies round the circle
+    # of the outermost, and nowhere more than a millimetre outside.
     assert disc.swept
-    corners = disc.mesh.vertices[:, :2]
-    assert (
-        Polygon(corners[corners[:, 0].argsort()])
-        .convex_hull.buffer(1e-9)
-        .covers(shapely.Point(3.0, 1.0).buffer(0.66, quad_segs=64))
-    )
-    assert disc.mesh.bounds[:, 2] == pytest.approx(found["it blades"].mesh.bounds[:, 2])
+    outline = plan(disc)
+    assert outline.buffer(1e-9).covers(Point(3.0, 1.0).buffer(radius, quad_segs=2000))
+    assert np.hypot(*(disc.mesh.vertices[:, :2] - [3.0, 1.0]).T).max() < radius + 0.001
+    # From the lowest edge of the pitched blades to their highest.
+    assert disc.mesh.bounds[:, 2] == pytest.approx(blades.bounds[:, 2], abs=1e-12)
+    assert disc.mesh.bounds[0, 2] == pytest.approx(2.0)
+    if size is None:
+        # Blades 0.13 m wide and 14 mm thick, pitched by 13 degrees.
+        height = 0.134 * sin(radians(13)) + 0.014 * cos(radians(13))
+        assert np.ptp(disc.mesh.bounds[:, 2]) == pytest.approx(height, abs=0.001)
 
 
 def test_materials_of_fittings_decide_unless_stated():
     fan = fitting("fan")
     assert [p.material for p in fan.values()] == ["painted steel", "timber", "timber"]
-    assert [p.combustible for p in fan.values()] == [False, True, True]
+    # What is not stated counts as combustible.
+    assert [p.combustible for p in fan.values()] == [True, True, True]
+    steel = fitting("fan", material="steel")
+    assert [p.combustible for p in steel.values()] == [False, True, True]
     assert not any(p.combustible for p in fitting("fan", combustible=False).values())
     assert fitting("television")["it"].combustible
 
