@@ -7,10 +7,16 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import isfinite
 
+import numpy as np
+
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.geometry.distance import NOISE, Face, Reading, measure
 from heatcore.geometry.parts import Kind, Mesh, Model
+from heatcore.geometry.reading import Body
 from heatcore.geometry.soup import Soup
+from heatcore.geometry.surfaces import stands_in, surface_distances
+from heatcore.geometry.view import Mask
+from heatcore.geometry.volumes import clearance_volumes
 from heatcore.mounting.mount import BODY_TRIANGLES, Mount
 
 SIGHT = 5.0  # m; what is nearest is named up to here, so that a holding face says by what it holds
@@ -90,6 +96,39 @@ def margins(mount: Mount, model: Model, mounts: Sequence[Mount], slack: float) -
     if not (isfinite(slack) and slack >= 0.0):
         raise ValueError("the slack must be a finite length, 0 or more")
     return _all_held(mount, model, mounts, slack)
+
+
+def clear(mounts: Sequence[Mount], model: Model) -> Mask:
+    """Whether the clearances of each heater hold, were it to hang there alone.
+
+    The verdict of `clearances` without its figures, for many heaters at once and far faster: what
+    to ask where many places are tried.
+
+    Returns
+    -------
+    (n,) bool
+    """
+    out: Mask = np.ones(len(mounts), dtype=bool)
+    if not len(mounts):
+        return out
+    number = np.arange(len(mounts))
+    types = [mount.type for mount in mounts]
+    bodies = [Body((t.length, t.width, t.height), t.combustible) for t in types]
+    low, high = np.array([b.low for b in bodies]), np.array([b.high for b in bodies])
+    middles = [mount.frame.to_world(b) for mount, b in zip(mounts, (low + high) / 2, strict=True)]
+    for group, combustible in zip(obstacles(model), (True, False), strict=True):
+        needs = [t.combustible if combustible else t.noncombustible for t in types]
+        view = group.soup.seen_from(*(mount.frame for mount in mounts))
+        volumes = [clearance_volumes(t, need) for t, need in zip(types, needs, strict=True)]
+        # What merely touches a volume does not stand in it; but what lies on the body does.
+        for boxes, seam in zip(np.swapaxes(np.array(volumes), 0, 1), (-1.0, 1.0), strict=True):
+            drawn_in = NOISE * np.array([1.0, 1.0, seam])
+            out &= ~stands_in(view, number, boxes[:, 0] + drawn_in, boxes[:, 1] - NOISE)
+        least = np.array([need.least for need in needs])
+        out &= surface_distances(view, low, high) >= least - NOISE
+        for i in np.flatnonzero(out).tolist():
+            out[i] = not len(group.soup.holders(middles[i]))
+    return out
 
 
 def _all_held(mount: Mount, model: Model, mounts: Sequence[Mount], slack: float) -> list[Finding]:

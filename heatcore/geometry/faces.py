@@ -7,11 +7,11 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from heatcore.geometry.clip import clip, clip_to_box
-from heatcore.geometry.closest import nearest_point
+from heatcore.geometry.closest import feet
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.nearest import Search, nearest, reaches
 from heatcore.geometry.reading import DIRECTION, NOISE, Body, Face, Reading
-from heatcore.geometry.view import View
+from heatcore.geometry.view import Mask, View
 
 FACES = tuple(DIRECTION)
 TURNS = np.array([(1.0, 1.0, 1.0), (-1.0, 1.0, 1.0), (-1.0, -1.0, 1.0), (1.0, -1.0, 1.0)])
@@ -37,14 +37,19 @@ def from_faces(
         polygons, index = clip_to_box(triangles, search.low[which], search.high[which])
         which, owner = which[index], owner[index]
         distance, _ = search.bounds(which[:, None], polygons, polygons)
-        for i, face in enumerate(pending):
-            its = np.flatnonzero(which == i)
-            least = distance[its].min(axis=1, initial=np.inf)
-            for who in _near_or_nearest(owner[its], least, search.asked[i]):
-                theirs = polygons[its[owner[its] == who]]
-                point = _representative(theirs, body, face)
-                away = float(least[owner[its] == who].min())
-                found[face][who] = _face_reading(body, face, who, away, point)
+        # Of each mesh before each face the least distance.
+        pairs, group = np.unique(which * len(view.soup.meshes) + owner, return_inverse=True)
+        faces, owners = np.divmod(pairs, len(view.soup.meshes) or 1)
+        least = np.full(len(pairs), np.inf)
+        np.minimum.at(least, group, distance.min(axis=1, initial=np.inf))
+        best = np.full(len(pending), np.inf)
+        np.minimum.at(best, faces, least)
+        wanted = (least < search.asked[faces]) | (least <= best[faces])
+        level = (distance <= least[group, None] + NOISE) & wanted[group, None]
+        places = _places(polygons, level, group, search.middle[which])
+        for k, point in places.items():
+            face, who = pending[faces[k]], int(owners[k])
+            found[face][who] = _face_reading(body, face, who, float(least[k]), point)
         if all(found.values()):
             break
     return found
@@ -139,14 +144,6 @@ def _beside_corners(body: Body, slack: float, most: float) -> Search:
     return Search(np.zeros(4, dtype=np.int64), low, high, middle, np.full(4, slack), bounds)
 
 
-def _near_or_nearest(owner: Ints, distance: Floats, asked: float) -> list[int]:
-    """The meshes that come nearer than is asked for, and the one that comes nearest."""
-    if not len(owner):
-        return []
-    nearest = owner[distance == distance.min()].min()
-    return [int(who) for who in np.union1d(owner[distance < asked], nearest)]
-
-
 def least_of_each(owner: Ints, values: Floats) -> list[int]:
     """Where each owner has its least value."""
     order = np.lexsort((values, owner))
@@ -173,15 +170,25 @@ def _corner_reading(body: Body, owner: int, point: Floats, mirror: Floats) -> Re
     )
 
 
-def _representative(polygons: Floats, body: Body, face: Face) -> Floats:
-    """Of the points nearest to a face, the one nearest to its middle."""
-    axis, sign = DIRECTION[face]
-    outward = sign * polygons[..., axis]
-    level = outward <= outward.min() + NOISE
-    some = level.any(axis=1)
-    polygons, level = polygons[some], level[some]
+def _places(polygons: Floats, level: Mask, group: Ints, middle: Floats) -> dict[int, Floats]:
+    """Of the places where each group of polygons is level, the one nearest to a middle.
+
+    Parameters
+    ----------
+    polygons : (n, k, 3) their corners [m]
+    level : (n, k) which of these are as near to the face as any of the group
+    group : (n,) which group each belongs to
+    middle : (n, 3) of the face that each stands before [m]
+    """
+    some = np.flatnonzero(level.any(axis=1))
+    polygons, level, group, middle = polygons[some], level[some], group[some], middle[some]
     # Of each polygon its lowest edge, or all of it: a fan over the corners that are level.
     first = polygons[np.arange(len(polygons)), level.argmax(axis=1), None]
     flat = np.where(level[..., None], polygons, first)
     fan = np.stack([np.broadcast_to(first, flat.shape), flat, np.roll(flat, -1, axis=1)], axis=2)
-    return nearest_point(fan.reshape(-1, 3, 3), body.centre(face))
+    count = 4 * polygons.shape[1]
+    places = feet(fan.reshape(-1, 3, 3), np.repeat(middle, polygons.shape[1], axis=0))
+    away = places.reshape(-1, count, 3) - middle[:, None]
+    group = np.repeat(group, count)
+    chosen = least_of_each(group, np.einsum("nki,nki->nk", away, away).ravel())
+    return {int(group[i]): places.reshape(-1, 3)[i] for i in chosen}

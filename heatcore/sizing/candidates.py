@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from heatcore.checks.clearance import clearances
+from heatcore.checks.clearance import clear
 from heatcore.checks.finding import Verdict
 from heatcore.checks.height import HIGH_LEVEL, heights
 from heatcore.errors import InputError
@@ -138,8 +138,9 @@ def _hung(heater: Heater, scene: Scene, model: Model) -> Mount | None:
 
 
 def _clear(mount: Mount, model: Model) -> bool:
-    findings = [*heights(mount, model), *clearances(mount, model, [mount])]
-    return all(finding.verdict is not Verdict.FAILS for finding in findings)
+    findings = heights(mount, model)
+    holds = all(finding.verdict is not Verdict.FAILS for finding in findings)
+    return holds and bool(clear([mount], model)[0])
 
 
 def _under_ceiling(

@@ -2,8 +2,12 @@
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from heatcore.checks import check
+from heatcore.checks.clearance import clear
+from heatcore.checks.clearance import clearances as said
 from heatcore.checks.finding import Verdict
 from heatcore.geometry.frames import Frame, heading_axes
 from heatcore.geometry.parts import Kind, Mesh
@@ -66,7 +70,7 @@ def test_every_object_that_is_too_near_is_named_worst_first():
 
 def test_heaters_stand_in_the_order_of_the_scene_and_nothing_is_said_twice():
     wall = part("wall", block((-3, 0.4, 0), (3, 0.6, 3)))
-    found = check(SCENE, model(wall, CEILING, floor()), [mount("B"), mount("A", (0, -2, 2.4))])
+    found = clearances([wall, CEILING, floor()], mount("B"), mount("A", (0, -2, 2.4)))
     assert list(dict.fromkeys(f.heater for f in found)) == ["B", "A"]
     said = [(f.heater, f.code, f.side, f.object, f.combustible) for f in found]
     assert len(set(said)) == len(said)
@@ -188,6 +192,40 @@ def test_a_tilted_heater_takes_its_volumes_along():
     leaning = mount("H1", axes=heading_axes(0.0, np.radians(30)))
     (side,) = (f for f in failing([wall], leaning) if f.code == "clearance.side")
     assert side.measured == pytest.approx(0.15 / np.cos(np.radians(30)) - 0.1, abs=1e-7)
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 2**32 - 1))
+def test_what_is_clear_is_what_no_clearance_fails(seed):
+    rng = np.random.default_rng(seed)
+    parts = []
+    for i in range(rng.integers(1, 8)):
+        solid = block(*np.sort(rng.normal(size=(2, 3)) * 0.3, axis=0))
+        turn, at = heading_axes(*rng.uniform(-3, 3, 2)), rng.uniform((-3, -3, 1), (3, 3, 4))
+        mesh = Mesh(solid.vertices @ turn + at, solid.triangles)
+        parts.append(part(f"part {i}", mesh, combustible=bool(rng.integers(2))))
+    heaters = [
+        mount(f"H{i}", rng.uniform((-2, -2, 2), (2, 2, 3)), heading_axes(*rng.uniform(-2, 2, 2)))
+        for i in range(6)
+    ]
+    site = model(*parts)
+    expected = [
+        all(f.verdict is not Verdict.FAILS for f in said(one, site, [one])) for one in heaters
+    ]
+    assert clear(heaters, site).tolist() == expected
+
+
+def test_clear_holds_at_exactly_the_required_distances_and_not_within_a_solid():
+    need = Distances(above=0, sides=0.45, ends=0.35, below=0)
+    flush = part("ceiling", block((-3, -3, 2.5), (3, 3, 2.7)))
+    wall = part("wall", block((-3, 0.55, 0), (3, 0.6, 3)))
+    one, nearer = mount(combustible=need), mount("H2", (0, 0.001, 2.4), combustible=need)
+    assert clear([one, nearer], model(flush, wall)).tolist() == [True, False]
+    assert clear([one], model(part("solid", block((-9, -9, -9), (9, 9, 9))))).tolist() == [False]
+    lying = mount(combustible=Distances(above=0.1, sides=0, ends=0, below=0))
+    assert clear([lying], model(flush)).tolist() == [False]
+    assert clear([], model(wall)).tolist() == []
+    assert clear([one], model()).tolist() == [True]
 
 
 @pytest.mark.parametrize("at", [(0.0, 0.0), (100.0, -60.0)])
