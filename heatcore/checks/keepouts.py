@@ -67,8 +67,14 @@ class Kept:
     part: Part
 
 
-def keep_outs(mount: Mount, scene: Scene, model: Model) -> list[Finding]:
+def keep_outs(mount: Mount, scene: Scene, model: Model, slack: float = 0.0) -> list[Finding]:
     """Hold one heater against every keep-out of a scene.
+
+    Parameters
+    ----------
+    mount : the heater, hung
+    scene, model : as described, and made solid
+    slack : whatever has less than so much to spare is told of, as if it were too near [m]
 
     Returns
     -------
@@ -84,7 +90,8 @@ def keep_outs(mount: Mount, scene: Scene, model: Model) -> list[Finding]:
             case "headroom":
                 found.append(_headroom(mount, keep_out, model))
             case _:
-                found += _from_things(mount, keep_out, _things(keep_out.from_, scene, model))
+                things = _things(keep_out.from_, scene, model)
+                found += _from_things(mount, keep_out, things, slack)
     return found
 
 
@@ -116,20 +123,24 @@ def _people(model: Model) -> tuple[Kept, ...]:
     )
 
 
-def _from_things(mount: Mount, keep_out: KeepOut, things: Sequence[Kept]) -> list[Finding]:
+def _from_things(
+    mount: Mount, keep_out: KeepOut, things: Sequence[Kept], slack: float
+) -> list[Finding]:
     nearest: dict[str, tuple[Gap, Kept]] = {}
-    near = _near(mount, keep_out, things) if things else []
-    for gap in sorted(_gaps(mount, keep_out, near) if near else (), key=lambda g: g.distance):
+    told_of = keep_out.distance + slack
+    near = _near(mount, keep_out, things, told_of) if things else []
+    gaps = _gaps(mount, keep_out, near, told_of) if near else ()
+    for gap in sorted(gaps, key=lambda g: g.distance):
         thing = near[gap.owner]
         nearest.setdefault(thing.part.owner, (gap, thing))
     ordered = list(nearest.values())
-    short = [(g, t) for g, t in ordered if g.distance < keep_out.distance - NOISE]
+    short = [(g, t) for g, t in ordered if g.distance < told_of - NOISE]
     told = short or [(g, t) for g, t in ordered[:1] if g.distance <= SIGHT]
     return [
         _finding(
             mount,
             keep_out,
-            Verdict.FAILS if short else Verdict.HOLDS,
+            Verdict.FAILS if gap.distance < keep_out.distance - NOISE else Verdict.HOLDS,
             thing.name,
             gap.distance,
             gap.point,
@@ -140,7 +151,7 @@ def _from_things(mount: Mount, keep_out: KeepOut, things: Sequence[Kept]) -> lis
     ]
 
 
-def _near(mount: Mount, keep_out: KeepOut, things: Sequence[Kept]) -> list[Kept]:
+def _near(mount: Mount, keep_out: KeepOut, things: Sequence[Kept], told_of: float) -> list[Kept]:
     """Which of some things may be too near, or the nearest, by the boxes round them."""
     axes = slice(0, 3 if keep_out.way == "around" else 2)
     boxes = np.array([thing.part.mesh.bounds for thing in things])[:, :, axes]
@@ -151,18 +162,18 @@ def _near(mount: Mount, keep_out: KeepOut, things: Sequence[Kept]) -> list[Kept]
         wanted = 0.0
     else:
         spans = np.linalg.norm(boxes[:, 1] - boxes[:, 0], axis=1) + np.linalg.norm(high - low)
-        wanted = max(keep_out.distance, float((least + spans).min()))
+        wanted = max(told_of, float((least + spans).min()))
     return [thing for thing, gap in zip(things, least, strict=True) if gap <= wanted + NOISE]
 
 
-def _gaps(mount: Mount, keep_out: KeepOut, things: Sequence[Kept]) -> Iterable[Gap]:
+def _gaps(mount: Mount, keep_out: KeepOut, things: Sequence[Kept], told_of: float) -> Iterable[Gap]:
     meshes = [thing.part.mesh for thing in things]
     match keep_out.way:
         case "beside":
             return beside(mount.body, meshes)
         case "under":
             return under(mount.body[BODY_TRIANGLES], meshes)
-    return _around(mount, keep_out.distance, _soup(tuple(meshes)))
+    return _around(mount, told_of, _soup(tuple(meshes)))
 
 
 @lru_cache(maxsize=16)  # of the same things while a heater is dragged about them

@@ -71,6 +71,8 @@ def stood_on(model: Model, plan: shapely.Polygon, within: float) -> tuple[Ground
 def wholly_over(model: Model, plan: shapely.Polygon) -> Ground:
     """The lowest of what lies under a plan: the floor, unless platforms cover all of it."""
     floor, *platforms = grounds(model)
+    if not platforms:
+        return floor
     under = [ground for ground in platforms if plan.intersects(ground.plan)]
     covers = shapely.union_all([ground.plan for ground in under]).buffer(SLIP).covers(plan)
     return min(under, key=lambda ground: ground.height) if under and covers else floor
@@ -78,7 +80,14 @@ def wholly_over(model: Model, plan: shapely.Polygon) -> Ground:
 
 def off_the_floor(model: Model, plan: shapely.Polygon) -> bool:
     """Whether part of a plan lies beyond the floor's edge."""
-    return not shapely.Polygon(model.floor_outline).buffer(SLIP, join_style="mitre").covers(plan)
+    return not _floor(model).covers(plan)
+
+
+@lru_cache(maxsize=2)
+def _floor(model: Model) -> shapely.Geometry:
+    floor = shapely.Polygon(model.floor_outline).buffer(SLIP, join_style="mitre")
+    shapely.prepare(floor)
+    return floor
 
 
 def _seen_from_above(mesh: Mesh) -> shapely.Geometry:

@@ -10,6 +10,7 @@ import shapely
 
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.limit import Limit
+from heatcore.checks.unknown import SIDES_QUESTION
 from heatcore.geometry.openness import Closed, Side, closed_stretches, open_share, sides_of
 from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.geometry.plan_gaps import plan_of
@@ -74,14 +75,7 @@ def _finding(mount: Mount, scene: Scene, model: Model) -> Finding:
         combustible=False,
         note=f"{CLOSABLE}; {FUMES}" if roofed else UNROOFED,
         source=OPEN_SIDES.source,
-        question=_question(mount.name) if asked else "",
-    )
-
-
-def _question(heater: str) -> str:
-    return (
-        "Will any side that is open now be closed later, with glass, screens or curtains? "
-        f"{heater} burns gas without a flue and must not hang in a closed place."
+        question=SIDES_QUESTION if asked else "",
     )
 
 

@@ -114,6 +114,18 @@ def test_each_thing_that_is_too_near_is_told_else_only_the_nearest():
     assert [(f.object, f.verdict.value) for f in found] == [("a", "holds")]
 
 
+def test_with_slack_whatever_has_less_to_spare_is_told_of_too():
+    near = KeepOut(name="k", from_="cable", way="around", distance=0.5, source="s")
+    parts = [
+        part(n, block((END + x, -0.1, 2.4), (END + x + 0.1, 0.1, 2.5)), kind=Kind.CABLE)
+        for x, n in ((0.4, "a"), (0.52, "b"), (0.6, "c"))
+    ]
+    for slack, names in ((0.0, "a"), (0.05, "ab"), (0.11, "abc")):
+        found = keep_outs(mount(), keeping(near), model(*parts), slack)
+        assert "".join(f.object for f in found) == names
+        assert [f.verdict is Verdict.FAILS for f in found] == [n == "a" for n in names]
+
+
 def test_several_parts_of_one_thing_are_told_once():
     legs = [
         part(n, block((-0.1, -0.1, 0), (0.1, 0.1, z)), kind=Kind.FURNITURE, owner="table")
