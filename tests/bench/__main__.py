@@ -13,6 +13,7 @@ from pathlib import Path
 import numpy as np
 
 from heatcore.heat.radiation.irradiance import FINAL, LIVE
+from tests.bench.clearances import clearances
 from tests.bench.cpu import timed
 from tests.bench.dragging import dragged
 from tests.bench.equal_error import cycles, maps, radiance, row, trimesh, words
@@ -61,6 +62,7 @@ def main() -> None:
     report.rows.append(share(usual, obstacles, LIVE, "live"))
     report.rows += dragged(usual)
     report.rows += grown(usual, obstacles)
+    report.rows += clearances(usual)
     sys.stdout.write(report.table() + "\n")
     if asked.json:
         asked.json.write_text(report.as_json() + "\n")
