@@ -21,6 +21,7 @@ FLOW = (
     "mounting",
     "heat",
     "checks",
+    "tolerance",
     "sizing",
     "evaluate",
     "remedies",

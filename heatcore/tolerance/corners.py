@@ -1,0 +1,384 @@
+"""The worst corner of the tolerances, for everything that is held against one heater.
+
+Each dimension that can matter is moved to both ends of its tolerance by itself, and everything is
+evaluated there: built, hung on the brackets that were ordered, and measured. For each margin that
+gives the worse end of each dimension. All of them at their worse ends together are that margin's
+corner, and it is evaluated there too.
+
+Where a margin is not the sum of what its dimensions do to it by themselves, that corner need not be
+the worst one. Then dimensions are flipped one at a time as long as that lowers the margin. Of all
+that was evaluated on the way, whatever for, the least counts.
+
+So what is said is the evaluated margin of a scene within the tolerances, and no single dimension
+moved to its other end makes it worse. What is not promised is that no other corner is worse where
+several dimensions would have to be flipped together, nor that the worst lies in a corner at all: a
+margin may dip between the ends of a dimension.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
+
+from heatcore.checks.finding import Deciding, Doubt
+from heatcore.checks.keepouts import keep_outs
+from heatcore.geometry.distance import NOISE
+from heatcore.geometry.frames import Floats
+from heatcore.geometry.parts import Kind, Model
+from heatcore.geometry.volumes import clearance_volumes
+from heatcore.mounting.mount import Mount
+from heatcore.scene.types import KeepOut
+from heatcore.tolerance.dimension import Dimension
+from heatcore.tolerance.readings import VOLUME, Key, Readings, gaps, read
+from heatcore.tolerance.ties import Ties, near
+from heatcore.tolerance.variants import AS_DRAWN, Corner, Variants
+
+EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
+MOST_TOLD = 6  # dimensions that a finding names
+# Where a dimension cannot go to its end (two doors in one another), it goes as far as it can.
+_SHARES = (1.0, 0.5, 0.25, 0.125)
+_ROUNDS = 3
+_FEW = 24  # so many values of single dimensions are always flipped through
+_OTHERS = 4  # corners of other margins that are tried for one
+_FRAME = np.concatenate([np.zeros((1, 3)), np.eye(3)])
+_AGREES = 0.05  # of the sum of all single effects
+_MORE = 1.5  # how much more all dimensions may do together than each by itself
+
+
+@dataclass(frozen=True, eq=False)
+class Worst:
+    """Where a margin is worst.
+
+    Attributes
+    ----------
+    margin : there [unit of the finding]
+    readings : all that is measured there
+    """
+
+    margin: float
+    readings: Readings
+
+
+@dataclass(frozen=True, eq=False)
+class Moves:
+    """What can move one heater.
+
+    Attributes
+    ----------
+    dimensions : that can
+    reach : a bound of how far they move it together [m]
+    """
+
+    dimensions: frozenset[Dimension]
+    reach: float
+
+
+def ends_of(dimension: Dimension) -> Iterator[Sequence[float]]:
+    """Values toward each end of a dimension's tolerance, the end itself first."""
+    for end in (dimension.least, dimension.most):
+        if end != dimension.drawn:
+            yield [dimension.drawn + share * (end - dimension.drawn) for share in _SHARES]
+
+
+def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
+    """Find what can move a heater, and how far.
+
+    Parameters
+    ----------
+    mount : the heater as drawn
+    variants, ties : of its scene
+    """
+    dimensions = ties.dimensions_of(ties.carrying(mount))
+    drawn = variants.mount_at(mount.name, AS_DRAWN) or mount
+    reach, moving = 0.0, []
+    for dimension in dimensions:
+        most = 0.0
+        for values in ends_of(dimension):
+            for value in values:
+                hung = variants.mount_at(mount.name, frozenset({(dimension, value)}))
+                if hung is not None:
+                    most = max(most, float(np.linalg.norm(hung.body - drawn.body, axis=1).max()))
+                    break
+        reach += most
+        moving.append(dimension)
+    return Moves(frozenset(moving), _MORE * reach)
+
+
+class Search:
+    """All corners that are looked at for one heater.
+
+    Parameters
+    ----------
+    heater : its name
+    variants, ties : of its scene
+    moves : of every heater, by name
+    """
+
+    def __init__(
+        self, heater: str, variants: Variants, ties: Ties, moves: Mapping[str, Moves]
+    ) -> None:
+        self._name, self._variants, self._moves = heater, variants, moves
+        self._seen: dict[Corner, Readings | None] = {}
+        self._read_before: dict[tuple[object, ...], Readings] = {}
+        self._kept: list[Model] = []
+        self._others, self.dimensions, self._slack = self._scope(ties)
+        self._keep_outs = self._near_keep_outs()
+        self.drawn = self._at(AS_DRAWN)
+        self._single: dict[Dimension, dict[float, Readings]] = {}
+        if self.drawn is not None:
+            for dimension in self.dimensions:
+                self._single[dimension] = dict(self._both_ends(dimension))
+
+    # ------------------------------------------------------------------ what can matter
+
+    def _scope(self, ties: Ties) -> tuple[list[str], list[Dimension], float]:
+        """The heaters near it, the dimensions that can matter, and how far to look [m]."""
+        variants, moves = self._variants, self._moves
+        model, mount = variants.model_at(AS_DRAWN), variants.mount_at(self._name, AS_DRAWN)
+        reach = moves[self._name].reach
+        if model is None or mount is None:
+            return [], [], reach
+        mounts = {n: m for n in moves if (m := variants.mount_at(n, AS_DRAWN)) is not None}
+        bound = {part.owner: ties.may_move(part.owner) for part in model.parts}
+        bound |= {n: moves[n].reach for n in mounts}
+        farthest = reach + max(bound.values(), default=0.0)
+        local = self._near(mount, model, farthest)
+        owners = {part.name: part.owner for part in local.parts}
+        owners |= {part.owner: part.owner for part in local.parts} | {n: n for n in mounts}
+        # What carries the heater moves about as far as it moves the heater.
+        held = {d.thing for d in moves[self._name].dimensions}
+        bound |= {n: reach for n in held if n in bound}
+        things: list[str] = []
+        others: list[str] = []
+        slack = 2.0 * reach
+        for key, gap in gaps(mount, local, list(mounts.values()), farthest).items():
+            owner = owners[key.group]
+            if gap < reach + bound[owner]:
+                (others if owner in mounts else things).append(owner)
+                slack = max(slack, reach + bound[owner])
+        found = dict.fromkeys(ties.dimensions_of(dict.fromkeys(things)))
+        found |= dict.fromkeys(d for n in (self._name, *others) for d in sorted_of(moves[n]))
+        return others, list(found), slack
+
+    def _near_keep_outs(self) -> dict[str, KeepOut]:
+        """The keep-outs that all dimensions together could use up."""
+        scene, model = self._variants.scene, self._variants.model
+        mount = self._variants.mount_at(self._name, AS_DRAWN)
+        if mount is None:
+            return {}
+        return {
+            name: keep_out
+            for name, keep_out in scene.keep_outs.items()
+            for found in [keep_outs(mount, replace(scene, keep_outs={name: keep_out}), model)]
+            if any(finding.margin <= self._slack for finding in found)
+        }
+
+    def _near(self, mount: Mount, model: Model, reach: float) -> Model:
+        """What of a model comes within reach of a heater's clearance volumes."""
+        volumes = [
+            mount.frame.to_world(_corners(*box))
+            for need in (mount.type.combustible, mount.type.noncombustible)
+            for box in clearance_volumes(mount.type, need)
+        ]
+        points = np.concatenate(volumes)
+        solid = [part for part in model.parts if part.kind is not Kind.PERSON]
+        parts = near(solid, points.min(axis=0), points.max(axis=0), reach)
+        return Model(parts, model.places, model.floor_outline)
+
+    # ------------------------------------------------------------------ evaluating
+
+    def _at(self, corner: Corner) -> Readings | None:
+        """Evaluate a corner; None where it cannot be."""
+        if corner not in self._seen:
+            self._seen[corner] = self._read(corner)
+        return self._seen[corner]
+
+    def _read(self, corner: Corner) -> Readings | None:
+        model = self._variants.model_at(corner)
+        mount = self._hung(self._name, corner)
+        if model is None or mount is None:
+            return None
+        others = [self._hung(name, corner) for name in self._others]
+        mounts = [mount, *(other for other in others if other is not None)]
+        local = self._near(mount, model, self._slack)
+        # Most dimensions leave most things where they are, and what is there is read once.
+        feet = {arm.surface for arm in mount.arms}
+        held = (part for part in model.parts if part.name in feet)
+        same = (
+            *(m.frame.to_world(_FRAME).tobytes() for m in mounts),
+            *(arm.length for arm in mount.arms),
+            mount.spare,
+            *(fault.code for fault in mount.faults),
+            *map(id, (*local.parts, *held)),
+            *(corner if self._keep_outs else ()),
+        )
+        if same not in self._read_before:
+            carrying = self._variants.carrying(model)
+            self._kept.append(local)
+            scene = replace(self._variants.scene_at(corner), keep_outs=self._keep_outs)
+            self._read_before[same] = read(
+                mount, scene, model, local, carrying, mounts, self._slack
+            )
+        return self._read_before[same]
+
+    def _hung(self, name: str, corner: Corner) -> Mount | None:
+        """A heater at a corner, of which only what can move it counts."""
+        moving = self._moves[name].dimensions
+        return self._variants.mount_at(name, frozenset(c for c in corner if c[0] in moving))
+
+    def _both_ends(self, dimension: Dimension) -> Iterator[tuple[float, Readings]]:
+        """Readings at both ends of a dimension, or as near to them as it can go."""
+        for values in ends_of(dimension):
+            for value in values:
+                found = self._at(frozenset({(dimension, value)}))
+                if found is not None:
+                    yield value, found
+                    break
+
+    # ------------------------------------------------------------------ the worst corner
+
+    @property
+    def keys(self) -> list[Key]:
+        """All margins that were met."""
+        met = [r for r in self._seen.values() if r is not None]
+        return list(dict.fromkeys(key for readings in met for key in readings.margins))
+
+    def near_their_limit(self) -> list[Key]:
+        """Margins that all dimensions together may use up, or that some corner has used up."""
+        assert self.drawn is not None
+        return [
+            key
+            for key, margin in self.drawn.margins.items()
+            if margin > NOISE or key.code != VOLUME
+            if margin < _MORE * sum(effect for _, effect in self.effects(key).values())
+        ]
+
+    def effects(self, key: Key) -> dict[Dimension, tuple[float, float]]:
+        """Of each dimension its worse end, and by how much that alone lowers a margin."""
+        assert self.drawn is not None
+        drawn = self.drawn.margins.get(key)
+        found: dict[Dimension, tuple[float, float]] = {}
+        if drawn is None:
+            return found
+        for dimension, ends in self._single.items():
+            worst = [(r.margins[key], value) for value, r in ends.items() if key in r.margins]
+            if worst and drawn - min(worst)[0] > EFFECT / 10:
+                margin, value = min(worst)
+                found[dimension] = value, drawn - margin
+        return found
+
+    def look(self, key: Key) -> None:
+        """Evaluate a margin's corner, and go on from there where that need not be the worst."""
+        effects = self.effects(key)
+        if self.drawn is None or not effects or self.drawn.margins[key] > self._slack:
+            return
+        drawn, total = self.drawn.margins[key], sum(effect for _, effect in effects.values())
+        corner = frozenset((d, value) for d, (value, _) in effects.items())
+        if self._at(corner) is None:
+            corner = self._as_much_as_can_be(effects)
+        readings = self._at(corner)
+        margin = drawn if readings is None else readings.margins.get(key, drawn)
+        strays = abs(margin - (drawn - total))
+        silent = sum(self._most_effect(d) for d in self._single if d not in effects)
+        best = corner
+        if strays > _AGREES * total or -NOISE <= margin <= strays + silent:
+            best, margin = self._completed(key, corner, margin)
+        few = sum(map(len, self._single.values())) <= _FEW
+        if few or -NOISE <= margin <= strays:
+            self._descend(key, best, margin)
+
+    def _completed(self, key: Key, corner: Corner, margin: float) -> tuple[Corner, float]:
+        """Let what by itself does nothing to a margin do its worst to others of the heater.
+
+        Where something else comes to decide on the way to the corner (a timber in place of the
+        ceiling, one arm in place of the other), its dimensions begin to count.
+        """
+        assert self.drawn is not None
+        margins, mine, best = self.drawn.margins, {d for d, _ in corner}, corner
+        others = sorted(
+            (k for k in margins if k != key and k.code != VOLUME),
+            key=lambda k: (k.group != key.group, k.code != "mount.arm", margins[k]),
+        )
+        for other in others[:_OTHERS]:
+            more = {(d, v) for d, (v, _) in self.effects(other).items() if d not in mine}
+            readings = self._at(corner | more) if more else None
+            if readings is not None and readings.margins.get(key, margin) < margin - NOISE:
+                best, margin = corner | more, readings.margins[key]
+        return best, margin
+
+    def _as_much_as_can_be(self, effects: Mapping[Dimension, tuple[float, float]]) -> Corner:
+        """Where not all can be off at once, as many as can, the strongest first."""
+        corner: Corner = AS_DRAWN
+        for dimension, (value, _) in sorted(effects.items(), key=lambda entry: -entry[1][1]):
+            wider = corner | {(dimension, value)}
+            if self._at(wider) is not None:
+                corner = wider
+        return corner
+
+    def _most_effect(self, dimension: Dimension) -> float:
+        """The most that a dimension by itself does to any clearance."""
+        assert self.drawn is not None
+        return max(
+            (
+                abs(readings.margins[key] - margin)
+                for readings in self._single[dimension].values()
+                for key, margin in self.drawn.margins.items()
+                if key.code != VOLUME and key in readings.margins
+            ),
+            default=0.0,
+        )
+
+    def _descend(self, key: Key, corner: Corner, margin: float) -> None:
+        """Flip single dimensions as long as that lowers a margin."""
+        best = dict(corner)
+        for _ in range(_ROUNDS):
+            before = margin
+            for dimension, ends in self._single.items():
+                for value in ends:
+                    if best.get(dimension) == value:
+                        continue
+                    readings = self._at(frozenset((best | {dimension: value}).items()))
+                    if readings is not None and readings.margins.get(key, margin) < margin - NOISE:
+                        best[dimension], margin = value, readings.margins[key]
+            if margin >= before - NOISE:
+                return
+
+    def worst(self, key: Key) -> Worst | None:
+        """The least of a margin over all that was evaluated; None where it was never met."""
+        met = (r for r in self._seen.values() if r is not None and key in r.margins)
+        readings = min(met, key=lambda r: r.margins[key], default=None)
+        return None if readings is None else Worst(readings.margins[key], readings)
+
+    def doubt(self, key: Key, *others: Key) -> Doubt | None:
+        """What the tolerances leave of a margin, and the dimensions that decide about it.
+
+        Parameters
+        ----------
+        key : of the margin
+        others : margins whose dimensions are told where no single one does anything to this one
+        """
+        worst = self.worst(key)
+        effects = next((found for k in (key, *others) if (found := self.effects(k))), {})
+        drawn = None if self.drawn is None else self.drawn.margins.get(key)
+        if worst is None or (drawn is not None and drawn > self._slack):
+            return None
+        strongest = sorted(effects.items(), key=lambda entry: (-entry[1][1], entry[0].path))
+        deciding = tuple(
+            Deciding(d.path, d.words, d.drawn, value, d.unit, effect)
+            for d, (value, effect) in strongest[:MOST_TOLD]
+            if effect > EFFECT
+        )
+        return Doubt(worst.margin, deciding) if deciding else None
+
+
+def sorted_of(moves: Moves) -> list[Dimension]:
+    """The dimensions that can move a heater, in a settled order."""
+    return sorted(moves.dimensions, key=lambda d: (d.kind, d.thing, d.attribute, str(d.steps)))
+
+
+def _corners(low: Floats, high: Floats) -> Floats:
+    """(8, 3) corners of a box."""
+    return np.array(list(product(*zip(low, high, strict=True))))

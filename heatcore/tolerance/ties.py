@@ -1,0 +1,148 @@
+"""Which things of a scene can matter to which: what stands in, hangs from or goes up to what."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import numpy as np
+
+from heatcore.geometry.frames import Floats
+from heatcore.geometry.parts import Model, Part
+from heatcore.mounting.mount import Mount
+from heatcore.scene.model import Heater, Scene
+from heatcore.scene.space import Door, Fitting, Post, Rafters, Roof, Wall, Window
+from heatcore.tolerance.dimension import FLOOR, Dimension, drawn_things
+from heatcore.tolerance.variants import CARRYING, apart, boxes_of
+
+# What goes up to a roof or a beam meets it, give or take what the drawing may be off.
+_MEETS = 0.3  # m
+# Twice as far as any arm is adjusted: what a heater may come past when it is hung anew.
+_BESIDE = 0.2  # m
+
+
+class Ties:
+    """What depends on what in a scene as drawn.
+
+    Parameters
+    ----------
+    scene, model : as drawn
+    dimensions : all that may be off
+    """
+
+    def __init__(self, scene: Scene, model: Model, dimensions: Iterable[Dimension]) -> None:
+        self._scene, self._model = scene, model
+        self._things = {
+            FLOOR if kind == FLOOR else thing.name: thing for kind, thing in drawn_things(scene)
+        }
+        self._dimensions: dict[str, list[Dimension]] = {}
+        for dimension in dimensions:
+            self._dimensions.setdefault(dimension.thing, []).append(dimension)
+        self._boxes = {
+            owner: boxes_of([part for part in model.parts if part.owner == owner])
+            for owner in {part.owner for part in model.parts}
+        }
+
+    def dimensions_of(self, things: Iterable[str], *, tops: bool = True) -> list[Dimension]:
+        """The dimensions of things, by their names, and of all that they depend on.
+
+        Parameters
+        ----------
+        tops : whether what they go up to counts too
+        """
+        names = self._with_holders(things, tops=tops)
+        return [d for name in names for d in self._dimensions.get(name, [])]
+
+    def carrying(self, mount: Mount) -> list[str]:
+        """Names of the things that can change where a heater hangs, itself included."""
+        heater = mount.heater
+        names = [mount.name, *self._landmarks(heater)]
+        if heater.mounted_on is not None:
+            names.append(heater.mounted_on)
+        low, high = self._way(mount)
+        parts = [part for part in self._model.parts if part.kind in CARRYING and not part.swept]
+        off = apart(boxes_of(parts), low, high)
+        feet = {arm.surface for arm in mount.arms}
+        kind = mount.type
+        asked = max(
+            max(need.above, need.sides, need.ends)
+            for need in (kind.combustible, kind.noncombustible)
+        )
+        for part, away in zip(parts, off.tolist(), strict=True):
+            if part.name in feet or away < asked + _BESIDE + self.may_move(part.owner):
+                names.append(part.owner)
+        return list(dict.fromkeys(names))
+
+    def may_move(self, thing: str) -> float:
+        """A bound of how far any place on a thing moves at any corner of the tolerances [m]."""
+        boxes = self._boxes.get(thing)
+        reach = 0.0
+        if boxes is not None and len(boxes):
+            reach = float(np.linalg.norm(boxes[:, 1].max(axis=0) - boxes[:, 0].min(axis=0)))
+        bound = 0.0
+        # What it goes up to only makes it higher or lower.
+        for dimension in self.dimensions_of([thing], tops=False):
+            share = dimension.tolerance * (1.0 if dimension.unit == "m" else reach)
+            # What a roof's outline is off, its slope carries up.
+            bound += 2.0 * share if dimension.kind in ("roof", "rafters", FLOOR) else share
+        return bound
+
+    def _with_holders(self, things: Iterable[str], *, tops: bool) -> list[str]:
+        """Things and all that they depend on, each once."""
+        waiting, found = list(things), dict[str, None]()
+        while waiting:
+            name = waiting.pop(0)
+            if name in self._things and name not in found:
+                found[name] = None
+                thing = self._things[name]
+                waiting += self._holders(thing) + (self._tops(thing) if tops else [])
+        return list(found)
+
+    def _holders(self, thing: Any) -> list[str]:
+        if isinstance(thing, Door | Window):
+            return [thing.wall]
+        if isinstance(thing, Rafters):
+            return [thing.roof]
+        return [FLOOR] if isinstance(thing, Roof) and thing.outline is None else []
+
+    def _tops(self, thing: Any) -> list[str]:
+        reaches_up = (
+            (isinstance(thing, Post) and thing.top is None)
+            or (isinstance(thing, Wall) and thing.height is None)
+            or (isinstance(thing, Fitting) and thing.hung)
+        )
+        return self._over(thing.name) if reaches_up else []
+
+    def _over(self, thing: str) -> list[str]:
+        """Roofs and beams that a thing goes up to."""
+        own = self._boxes.get(thing)
+        if own is None:
+            return []
+        low, high = own[:, 0].min(axis=0), own[:, 1].max(axis=0)
+        return [
+            other.name
+            for other in (*self._scene.roof, *self._scene.beam)
+            if (apart(self._boxes[other.name], low, high) < _MEETS).any()
+        ]
+
+    def _landmarks(self, heater: Heater) -> list[str]:
+        if heater.offset is None:
+            return []
+        owners: Mapping[str, str] = {place.name: place.owner for place in self._model.places}
+        name = heater.offset.from_
+        return [name if name in self._things else owners.get(name, name)]
+
+    def _way(self, mount: Mount) -> tuple[Floats, Floats]:
+        """The box that a heater's body passes between its surface and where its arms can let it."""
+        travel = np.array([arm.foot - arm.pivot for arm in mount.arms])
+        fine = mount.bracket.fine * travel / np.linalg.norm(travel, axis=1, keepdims=True)
+        shifted = [mount.body + way for way in (*travel, *-fine)]
+        points = np.concatenate([mount.body, *shifted])
+        return points.min(axis=0), points.max(axis=0)
+
+
+def near(parts: Iterable[Part], low: Floats, high: Floats, reach: float) -> tuple[Part, ...]:
+    """Those of some parts whose boxes come within reach of a box [m]."""
+    listed = tuple(parts)
+    off = apart(boxes_of(listed), low, high)
+    return tuple(part for part, away in zip(listed, off.tolist(), strict=True) if away <= reach)

@@ -1,0 +1,118 @@
+"""The scene with some of its dimensions moved: made solid, hung and measured, each only once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import cached_property
+
+import numpy as np
+
+from heatcore.errors import InputError
+from heatcore.geometry.build import build
+from heatcore.geometry.frames import Floats
+from heatcore.geometry.parts import Kind, Model, Part
+from heatcore.mounting import hang
+from heatcore.mounting.mount import Mount
+from heatcore.scene.model import Scene
+from heatcore.tolerance.consistent import consistent
+from heatcore.tolerance.dimension import Dimension, dimensions, moved
+
+# Where dimensions stand, by the dimension; those that are not in it stand as drawn.
+Corner = frozenset[tuple[Dimension, float]]
+AS_DRAWN: Corner = frozenset()
+
+CARRYING = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL, Kind.SOLID)
+
+
+class Variants:
+    """A scene at any corner of its tolerances.
+
+    Parameters
+    ----------
+    scene, model, mounts : as drawn; the mounts are what is ordered from the drawing
+    """
+
+    def __init__(self, scene: Scene, model: Model, mounts: Sequence[Mount]) -> None:
+        self.ordered: Mapping[str, Mount] = {mount.name: mount for mount in mounts}
+        # People sit where they sit: what stands in for them in pictures is not built again.
+        self.scene = replace(
+            consistent(scene, self.ordered),
+            furniture=tuple(replace(f, occupied=False) for f in scene.furniture),
+        )
+        self.occupied = {place.name: place.occupied for place in model.places}
+        self.model = model
+        self._models: dict[Corner, Model | None] = {}
+        self._carrying: dict[Model, Model] = {}
+        self._mounts: dict[tuple[str, Corner], Mount | None] = {}
+
+    @cached_property
+    def dimensions(self) -> tuple[Dimension, ...]:
+        """All that may be off."""
+        return dimensions(self.scene)
+
+    def scene_at(self, corner: Corner) -> Scene:
+        """The scene with its dimensions moved."""
+        return moved(self.scene, dict(corner))
+
+    def model_at(self, corner: Corner) -> Model | None:
+        """The scene made solid; None where it cannot be."""
+        if corner not in self._models:
+            self._models[corner] = self._built(corner)
+        return self._models[corner]
+
+    def _built(self, corner: Corner) -> Model | None:
+        try:
+            made = build(self.scene_at(corner))
+        except InputError:
+            return None
+        places = tuple(
+            replace(place, occupied=self.occupied.get(place.name, place.occupied))
+            for place in made.places
+        )
+        parts = tuple(part for part in made.parts if part.kind is not Kind.PERSON)
+        return Model(parts, places, made.floor_outline)
+
+    def mount_at(self, heater: str, corner: Corner) -> Mount | None:
+        """A heater on the brackets that were ordered; None where it cannot be hung.
+
+        Parameters
+        ----------
+        heater : its name
+        corner : of those dimensions alone that can move it
+        """
+        if (heater, corner) not in self._mounts:
+            self._mounts[heater, corner] = self._hung(heater, corner)
+        return self._mounts[heater, corner]
+
+    def _hung(self, heater: str, corner: Corner) -> Mount | None:
+        model = self.model_at(corner)
+        if model is None:
+            return None
+        scene = self.scene_at(corner)
+        own = tuple(h for h in scene.heater if h.name == heater)
+        try:
+            (mount,) = hang(replace(scene, heater=own), self.carrying(model), self.ordered)
+        except InputError:
+            return None
+        return mount
+
+    def carrying(self, model: Model) -> Model:
+        """What of a model heaters may hang from: what else they stand in, clearances find."""
+        if model not in self._carrying:
+            self._carrying[model] = Model(
+                tuple(model.of(*CARRYING)), model.places, model.floor_outline
+            )
+        return self._carrying[model]
+
+
+def boxes_of(parts: Sequence[Part]) -> Floats:
+    """(n, 2, 3) the boxes round parts [m]."""
+    return np.array([part.mesh.bounds for part in parts]).reshape(-1, 2, 3)
+
+
+def apart(boxes: Floats, low: Floats, high: Floats) -> Floats:
+    """(n,) how far boxes (n, 2, 3) lie from another one [m]; 0 where they meet."""
+    gap = np.maximum(np.maximum(low - boxes[:, 1], boxes[:, 0] - high), 0.0)
+    out: Floats = np.sqrt((gap * gap).sum(axis=1))
+    return out
