@@ -12,6 +12,7 @@ from heatcore.geometry.frames import Floats
 from heatcore.geometry.overhead import SLIP
 from heatcore.geometry.parts import Kind, Mesh, Model
 from heatcore.geometry.reading import NOISE
+from heatcore.geometry.shadow import shadow
 
 # Common practice, no source: whoever stands on an edge reaches so far beyond it with head and
 # shoulders [m].
@@ -91,4 +92,4 @@ def _floor(model: Model) -> shapely.Geometry:
 
 
 def _seen_from_above(mesh: Mesh) -> shapely.Geometry:
-    return shapely.union_all(shapely.polygons(mesh.corners[mesh.normals[:, 2] > NOISE][..., :2]))
+    return shadow(mesh.corners[mesh.normals[:, 2] > NOISE])

@@ -19,6 +19,7 @@ from heatcore.geometry.parts import Kind, Mesh, Model, Part
 from heatcore.geometry.plan_gaps import plan_of
 from heatcore.geometry.rays import Obstacles
 from heatcore.geometry.reading import NOISE
+from heatcore.geometry.shadow import shadow
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
 
@@ -174,7 +175,12 @@ def _driven(mount: Mount, cover: Cover, obstacles: Obstacles) -> Finding:
     ahead = np.tile(ways, (len(points), 1))
     depth = _to_the_edge(starts[:, :2], ahead, cover.plan)
     ends = starts[:, :2] + np.maximum(depth - SLIP / 10, 0.0)[:, None] * ahead
-    edges = ceiling_height(cover.parts, ends, starts[:, 2])
+    edges = (
+        starts[:, 2]
+        + _roofs(cover.parts).first(
+            np.column_stack([ends, starts[:, 2]]), np.tile([0.0, 0.0, 1.0], (len(ends), 1))
+        )[0]
+    )
     slope = tan(DRIVEN.value)
     comes_in = np.where(np.isfinite(edges), (edges - starts[:, 2]) * slope, 0.0)
     rays = np.column_stack([slope * ahead, np.ones(len(ahead))])
@@ -252,18 +258,18 @@ def _obstacles(model: Model, slatted: frozenset[str]) -> Obstacles:
     return Obstacles((part.name, part.mesh) for part in stops)
 
 
+@lru_cache(maxsize=4)
+def _roofs(parts: tuple[Part, ...]) -> Obstacles:
+    return Obstacles((part.name, part.mesh) for part in parts)
+
+
 @lru_cache(maxsize=64)
 def _underside(mesh: Mesh) -> shapely.Geometry:
     """Plan of the faces of a closed surface that look down."""
-    return _plan(mesh.corners[mesh.normals[:, 2] < -NOISE])
+    return shadow(mesh.corners[mesh.normals[:, 2] < -NOISE])
 
 
 def _above(mesh: Mesh, level: float) -> shapely.Geometry:
     """Plan of what of the faces that look down lies at a level or above it [m]."""
     faces = mesh.corners[mesh.normals[:, 2] < -NOISE]
-    return _plan(clip(faces, level - faces[..., 2])[0])
-
-
-def _plan(polygons: Floats) -> shapely.Geometry:
-    flat = shapely.polygons(polygons[..., :2])
-    return shapely.union_all(flat[shapely.area(flat) > 0.0])
+    return shadow(clip(faces, level - faces[..., 2])[0])

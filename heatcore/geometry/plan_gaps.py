@@ -15,6 +15,7 @@ from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.reading import NOISE
 from heatcore.geometry.soup import Soup
+from heatcore.geometry.tree import spans
 
 _THREAD = 1e-7  # m; half the width of a plumb line
 _UPRIGHT = 1e-9  # rise of a face's normal below which it stands upright
@@ -106,7 +107,9 @@ def under(faces: Floats, meshes: Sequence[Mesh]) -> Iterator[Gap]:
             bottom = np.array([*middle[:2], faces[..., 2].min()])
             yield Gap(owner, float(bottom[2] - middle[2]), middle, bottom)
             continue
-        pieces, _ = clip_to_box(mesh.corners, low, high)
+        lowest, highest = spans(mesh.corners)
+        met = ((lowest[:, :2] < high[:2]) & (highest[:, :2] > low[:2])).all(axis=1)
+        pieces, _ = clip_to_box(mesh.corners[met], low, high)
         best: Gap | None = None
         for face, normal in zip(faces[lower], normals[lower], strict=True):
             points = _within(pieces, face).reshape(-1, 3)
@@ -142,7 +145,7 @@ def _within(polygons: Floats, face: Floats) -> Floats:
 
 def _worth_measuring(triangles: Floats, low: Floats, high: Floats) -> Floats:
     """Triangles that may be the nearest in plan to what a box holds."""
-    lowest, highest = triangles.min(axis=1)[:, :2], triangles.max(axis=1)[:, :2]
+    lowest, highest = (corner[:, :2] for corner in spans(triangles))
     gap = np.maximum(np.maximum(low[:2] - highest, lowest - high[:2]), 0.0)
     least = np.hypot(gap[:, 0], gap[:, 1])
     most = least + np.hypot(*(highest - lowest).T) + hypot(*(high - low)[:2])
