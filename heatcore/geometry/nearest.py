@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from heatcore.geometry.closest import feet
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.tree import spans
-from heatcore.geometry.view import ROUNDING, Boxed, Mask, View, gaps, meet
+from heatcore.geometry.view import ROUNDING, Boxed, Mask, Regions, View, gaps, meet
 
 FIRST = 4  # boxes of triangles that each search looks into before it judges the others
 
@@ -52,16 +52,15 @@ def nearest(view: View, search: Search) -> tuple[Ints, Floats, Ints]:
     owner : (k,) which mesh each belongs to
     """
     hunt = _Hunt(view, search)
-    which, node = view.descend(search.frame, hunt.low, hunt.high, hunt.promising)
-    lower, _ = hunt.bounds(which, view.boxed(search.frame[which], node))
-    # Those before which little else can come tell best what need not be looked at.
-    order = np.lexsort((lower, which))
-    which, node, lower = which[order], node[order], lower[order]
-    before = np.arange(len(which)) - np.searchsorted(which, which) < FIRST
-    found = [hunt.triangles(which[before], node[before])]
-    which, node, lower = which[~before], node[~before], lower[~before]
-    after = hunt.worth(which, view.soup.heap.of_node[node], lower)
-    found.append(hunt.triangles(which[after], node[after]))
+    regions, heap = hunt.regions, view.soup.heap
+    found = [hunt.nothing]
+    which, boxes = regions.meshes()
+    lower = hunt.learn(which, boxes)
+    for some, mesh in hunt.waves(which, boxes.owner, boxes.owner, lower):
+        seen, node = regions.down(some, mesh, hunt.promising)
+        lower, _ = hunt.bounds(seen, view.boxed(search.frame[seen], node))
+        for last, leaf in hunt.waves(seen, node, heap.of_node[node], lower):
+            found.append(hunt.triangles(last, leaf))
     which, corners, owner, lower = (np.concatenate(c) for c in zip(*found, strict=True))
     chosen = hunt.worth(which, owner, lower)
     return which[chosen], corners[chosen], owner[chosen]
@@ -72,10 +71,27 @@ class _Hunt:
 
     def __init__(self, view: View, search: Search) -> None:
         self.view, self.search = view, search
-        self.low, self.high = search.low - ROUNDING, search.high + ROUNDING
+        low, high = search.low - ROUNDING, search.high + ROUNDING
+        self.regions = Regions(view, search.frame, low, high)
         self.bodies = None if search.body is None else view.in_world(search.frame, *search.body)
         # The most that the nearest triangle of each mesh can be away.
         self.least = np.full((len(search.frame), len(view.soup.meshes)), np.inf)
+        none: Ints = np.zeros(0, dtype=np.int64)
+        self.nothing = (none, np.zeros((0, 3, 3)), none, np.zeros(0))
+
+    def waves(
+        self, which: Ints, what: Ints, owner: Ints, lower: Floats
+    ) -> Iterator[tuple[Ints, Ints]]:
+        """Of each search first what may be nearest, then what is worth it when that is known."""
+        order = np.lexsort((lower, which))
+        which, what, owner, lower = which[order], what[order], owner[order], lower[order]
+        before = np.arange(len(which)) - np.searchsorted(which, which) < FIRST
+        if before.any():
+            yield which[before], what[before]
+        after = ~before
+        after[after] = self.worth(which[after], owner[after], lower[after])
+        if after.any():
+            yield which[after], what[after]
 
     def bounds(self, which: Ints, boxes: Boxed) -> tuple[Floats, Floats]:
         lower, upper = self.search.bounds(which, boxes.lowest, boxes.highest)
@@ -92,10 +108,14 @@ class _Hunt:
         out: Mask = wanted & (lower <= self.least[which, owner] + ROUNDING)
         return out
 
-    def promising(self, which: Ints, boxes: Boxed) -> Mask:
+    def learn(self, which: Ints, boxes: Boxed) -> Floats:
+        """Take note of how far the nearest thing in boxes can be at most; their lower bounds."""
         lower, upper = self.bounds(which, boxes)
         np.minimum.at(self.least, (which, boxes.owner), upper)
-        return self.worth(which, boxes.owner, lower)
+        return lower
+
+    def promising(self, which: Ints, boxes: Boxed) -> Mask:
+        return self.worth(which, boxes.owner, self.learn(which, boxes))
 
     def triangles(self, which: Ints, node: Ints) -> tuple[Ints, Floats, Ints, Floats]:
         """The triangles in boxes that may be wanted; which, corners, owner, and lower bounds."""
@@ -104,7 +124,8 @@ class _Hunt:
         corners, owner = self.view.corners(search.frame[which], index), heap.owner[index]
         boxes = Boxed(*spans(corners), *spans(heap.corners[index]), owner)
         lower, _ = self.bounds(which, boxes)
-        met = meet(boxes.lowest, boxes.highest, self.low[which], self.high[which])
+        low, high = self.regions.low[which], self.regions.high[which]
+        met = meet(boxes.lowest, boxes.highest, low, high)
         some = np.flatnonzero(met & self.worth(which, owner, lower))
         which, corners, owner, lower = which[some], corners[some], owner[some], lower[some]
         places = np.concatenate([corners, feet(corners, search.middle[which])], axis=1)

@@ -10,7 +10,7 @@ import numpy as np
 from heatcore.geometry.closest import meets_box, triangle_box
 from heatcore.geometry.frames import Floats, Ints
 from heatcore.geometry.nearest import Search, nearest
-from heatcore.geometry.view import ROUNDING, Boxed, Mask, View, gaps
+from heatcore.geometry.view import ROUNDING, Boxed, Mask, Regions, View, gaps
 
 
 def stands_in(view: View, frame: Ints, low: Floats, high: Floats) -> Mask:
@@ -35,7 +35,10 @@ def stands_in(view: View, frame: Ints, low: Floats, high: Floats) -> Mask:
         out: Mask = ~hit[which]
         return out
 
-    which, node = view.descend(frame, low - ROUNDING, high + ROUNDING, open_question)
+    regions = Regions(view, frame, low - ROUNDING, high + ROUNDING)
+    which, boxes = regions.meshes()
+    some = np.flatnonzero(open_question(which, boxes))
+    which, node = regions.down(which[some], boxes.owner[some], open_question)
     some = np.flatnonzero(~hit[which])
     which, index = view.soup.heap.within(which[some], node[some])
     corners = view.corners(frame[which], index)

@@ -76,54 +76,13 @@ class View:
         owner : (k,) which mesh each belongs to
         """
         low, high = (np.reshape(np.asarray(b, dtype=np.float64), (1, 3)) for b in (low, high))
-        low, high = low - ROUNDING, high + ROUNDING
-
-        def any_(which: Ints, _: Boxed) -> Mask:
-            return np.ones(len(which), dtype=bool)
-
-        heap = self.soup.heap
-        _, index = heap.within(*self.descend(np.zeros(1, dtype=np.int64), low, high, any_))
+        regions = Regions(self, np.zeros(1, dtype=np.int64), low - ROUNDING, high + ROUNDING)
+        which, boxes = regions.meshes()
+        which, node = regions.down(which, boxes.owner, lambda which, _: np.ones_like(which, bool))
+        _, index = self.soup.heap.within(which, node)
         corners = self.corners(np.zeros_like(index), index)
-        met = meet(*spans(corners), low, high)
-        return corners[met], heap.owner[index[met]]
-
-    def descend(
-        self, frame: Ints, low: Floats, high: Floats, test: Callable[[Ints, Boxed], Mask]
-    ) -> tuple[Ints, Ints]:
-        """Follow searches from the meshes down to the last boxes, through those that they meet.
-
-        Parameters
-        ----------
-        frame : (q,) in which of the frames each search is
-        low, high : (q, 3) lowest and highest corner of what it looks through, in its frame [m]
-        test : from numbers of searches and boxes that they meet, which of these are looked into
-
-        Returns
-        -------
-        which, node : (k,) numbers of searches, and of boxes of triangles that each came to
-        """
-        parts, bottoms, tops = self.soup.parts
-        heap = self.soup.heap
-        low_world, high_world = self.in_world(frame, low, high)
-
-        def passes(which: Ints, bottom: Floats, top: Floats, owner: Ints) -> Mask:
-            boxes = self._turned_boxes(frame[which], bottom, top, owner)
-            met = meet(boxes.lowest, boxes.highest, low[which], high[which])
-            some = np.flatnonzero(met)
-            met[some] = test(which[some], boxes.some(some))
-            return met
-
-        def look(which: Ints, node: Ints) -> Mask:
-            bottom, top = heap.bottom[node], heap.top[node]
-            met = meet(bottom, top, low_world[which], high_world[which])
-            some = np.flatnonzero(met)
-            met[some] = passes(which[some], bottom[some], top[some], heap.of_node[node[some]])
-            return met
-
-        apart = (bottoms > high_world[:, None]) | (tops < low_world[:, None])
-        which, number = np.nonzero(~apart.any(axis=2))
-        some = np.flatnonzero(passes(which, bottoms[number], tops[number], parts[number]))
-        return heap.descend(which[some], parts[number[some]], look)
+        met = meet(*spans(corners), regions.low, regions.high)
+        return corners[met], self.soup.heap.owner[index[met]]
 
     def corners(self, frame: Ints, index: Ints) -> Floats:
         """(k, 3, 3) the corners of triangles, each in a frame (k,) [m]."""
@@ -134,9 +93,9 @@ class View:
     def boxed(self, frame: Ints, node: Ints) -> Boxed:
         """Boxes of the heap, each in a frame (k,)."""
         heap = self.soup.heap
-        return self._turned_boxes(frame, heap.bottom[node], heap.top[node], heap.of_node[node])
+        return self.turned_boxes(frame, heap.bottom[node], heap.top[node], heap.of_node[node])
 
-    def _turned_boxes(self, frame: Ints, bottom: Floats, top: Floats, owner: Ints) -> Boxed:
+    def turned_boxes(self, frame: Ints, bottom: Floats, top: Floats, owner: Ints) -> Boxed:
         """Boxes of the world, boxed anew along the axes of frames."""
         middle = self._turned(frame, (bottom + top) / 2 - self.origins[frame])
         half = self._turned(frame, (top - bottom) / 2, size=True)
@@ -170,6 +129,75 @@ class View:
         origins = self.origins[:, None]
         away = np.maximum(np.abs(bottom - origins), np.abs(top - origins))
         return float(np.sqrt((away * away).sum(axis=2)).max(initial=0.0))
+
+
+@dataclass(frozen=True, eq=False)
+class Regions:
+    """Boxes in the frames of a view, followed from the meshes down into what they meet.
+
+    Attributes
+    ----------
+    view : the triangles, and the frames
+    frame : (q,) in which of the frames each box is
+    low, high : (q, 3) their lowest and highest corners [m]; either may be infinite
+    """
+
+    view: View
+    frame: Ints
+    low: Floats
+    high: Floats
+
+    @cached_property
+    def world(self) -> tuple[Floats, Floats]:
+        """(q, 3) lowest and highest corners along the world's axes [m]."""
+        return self.view.in_world(self.frame, self.low, self.high)
+
+    def meshes(self) -> tuple[Ints, Boxed]:
+        """Numbers of regions, and the boxes of the meshes that each of them meets."""
+        parts, bottoms, tops = self.view.soup.parts
+        low, high = self.world
+        apart = (bottoms > high[:, None]) | (tops < low[:, None])
+        which, number = np.nonzero(~apart.any(axis=2))
+        return self._met(which, bottoms[number], tops[number], parts[number])[1:]
+
+    def down(
+        self, which: Ints, mesh: Ints, test: Callable[[Ints, Boxed], Mask]
+    ) -> tuple[Ints, Ints]:
+        """Follow regions from meshes down to the last boxes, through those that they meet.
+
+        Parameters
+        ----------
+        which, mesh : (n,) numbers of regions, and of meshes that each meets
+        test : from numbers of regions and boxes that they meet, which of these are looked into
+
+        Returns
+        -------
+        which, node : (k,) numbers of regions, and of boxes of triangles that each came to
+        """
+        heap = self.view.soup.heap
+        low, high = self.world
+
+        def look(which: Ints, node: Ints) -> Mask:
+            bottom, top = heap.bottom[node], heap.top[node]
+            met = meet(bottom, top, low[which], high[which])
+            some = np.flatnonzero(met)
+            met[some] = False
+            node = node[some]
+            index, which, boxes = self._met(
+                which[some], bottom[some], top[some], heap.of_node[node]
+            )
+            met[some[index]] = test(which, boxes)
+            return met
+
+        return heap.descend(which, mesh, look)
+
+    def _met(
+        self, which: Ints, bottom: Floats, top: Floats, owner: Ints
+    ) -> tuple[Ints, Ints, Boxed]:
+        """Of boxes of the world those that really meet their regions; which ones, and of whom."""
+        boxes = self.view.turned_boxes(self.frame[which], bottom, top, owner)
+        some = np.flatnonzero(meet(boxes.lowest, boxes.highest, self.low[which], self.high[which]))
+        return some, which[some], boxes.some(some)
 
 
 def gaps(low: Floats, high: Floats, lowest: Floats, highest: Floats) -> Floats:
