@@ -11,11 +11,11 @@ from shapely import Point, Polygon, box, distance, get_parts, points, polygons, 
 from heatcore.geometry.clip import clip_to_box
 from heatcore.geometry.frames import Floats, Frame, locked
 from heatcore.mounting.structure import Structure
+from heatcore.mounting.uneven import UNEVEN
 from heatcore.scene.types import BracketType
 
-# A plate lies flat on faces that turn from its own by this much at most, as on a wide vault.
-_FLAT = cos(radians(1.0))
-_STEP = 0.002  # m; a face set back by more than this is no part of what the plate lies on
+# What lies within `UNEVEN` of a plate is what it lies on, unless it turns away by more than this.
+_FLAT = cos(radians(45.0))
 _JOIN = 1e-6  # m; neighbours whose edges miss each other by less are one surface
 _THICK = 0.005  # m; of a plate
 _ARM = 0.001  # m; half the width of an arm's core, that nothing may cross
@@ -67,7 +67,7 @@ def plate(frame: Frame, bracket: BracketType, part: int, structure: Structure) -
     corners = frame.to_world([(-x, -y, 0), (x, -y, 0), (x, y, 0), (-x, y, 0)])
     # Farther off than this a surface is no longer one that the plate nearly lies on.
     room = 2.0 * hypot(x, y) + 0.5
-    around = np.array([room, room, _STEP + room * 0.02])
+    around = np.array([room, room, UNEVEN])
     triangles, owner = structure.soup.seen_from(frame).near(-around, around)
     own, outline = triangles[owner == part], box(-x, -y, x, y)
     under = (np.abs(own[..., :2]).min(axis=1) <= [x, y]) | (
@@ -88,9 +88,9 @@ def _beyond(triangles: Floats, outline: Polygon) -> float:
     edges = np.roll(triangles, -1, axis=1) - triangles
     normal = np.cross(edges[:, 0], edges[:, 1])
     size = np.linalg.norm(normal, axis=1)
-    turned = -normal[:, 2] >= _FLAT * size
-    back = np.abs((normal * triangles[:, 0]).sum(axis=1)) <= _STEP * size
-    flat = triangles[turned & back & (size > 0.0)][..., :2]
+    turned = (-normal[:, 2] >= _FLAT * size) & (size > 0.0)
+    slab = np.array([inf, inf, UNEVEN])
+    flat = clip_to_box(triangles[turned], -slab, slab)[0][..., :2]
     if not len(flat):
         return hypot(*outline.bounds[2:])
     region = unary_union(polygons(flat), grid_size=_JOIN / 10)

@@ -10,6 +10,7 @@ one is thought to go on, and the stretch says that the arm is off.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import cos, radians
 from typing import Any
 
@@ -19,10 +20,13 @@ from heatcore.geometry.frames import Floats, Frame, Ints, locked
 from heatcore.geometry.parts import Kind
 from heatcore.mounting.pose import Pose
 from heatcore.mounting.structure import Structure
+from heatcore.mounting.uneven import bends, mean_planes
 
 _FACING = 0.1  # cosine: a face that stands nearly along the travel is no surface to hang from
 _PARALLEL = cos(radians(10.0))
 _ON_EDGE = 1e-7  # m; two triangles that share an edge leave no gap between them
+_MANY = 500  # faces; of more only those are looked at closely that a foot comes near to
+_ROOM = 0.2  # m; that near
 _SHORTEST = 1e-4  # m; an arm has some length
 _SAME = 7  # decimals of a metre: lengths that differ by less are equally near
 
@@ -34,15 +38,27 @@ class Faces:
     Attributes
     ----------
     corners : (m, 3, 3) [m]
-    into : (m, 3) unit normals into the surface
+    point : (m, 3) on the plane that each stands for [m]
+    into : (m, 3) unit normals of those planes, into the surface
     toward : (m, 3) unit vectors along which an arm runs to each
     part : (m,) number of the part in the structure that each belongs to
     """
 
     corners: Floats
+    point: Floats
     into: Floats
     toward: Floats
     part: Ints
+
+    def __len__(self) -> int:
+        return len(self.part)
+
+    def some(self, index: Any) -> Faces:
+        """Some of them."""
+        corners, point, into, toward = (
+            locked(of[index]) for of in (self.corners, self.point, self.into, self.toward)
+        )
+        return Faces(corners, point, into, toward, locked(self.part[index], np.int64))
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,8 +118,11 @@ def faces_near(
     order = np.lexsort(np.round(into, 6).T)
     order = order[(into[order] @ pose.away) < -_FACING]
     into, corners, part = into[order], corners[order], part[order]
+    point, into = mean_planes(corners, into, part)
     toward = np.broadcast_to(-pose.away, into.shape) if plumb else into
-    return Faces(locked(corners), locked(into), locked(toward), locked(part, np.int64))
+    return Faces(
+        locked(corners), locked(point), locked(into), locked(toward), locked(part, np.int64)
+    )
 
 
 def _undersides(into: Floats, kinds: Any) -> Any:
@@ -127,7 +146,9 @@ def _undersides(into: Floats, kinds: Any) -> Any:
 
 def reach(pose: Pose, faces: Faces, longest: float) -> Reach:
     """Both arms' lengths over all travels at which neither is longer than `longest` [m]."""
-    one, two = (_Arm(pivot, pose.away, faces, longest).pieces() for pivot in pose.pivots)
+    faces = _within_reach(pose, faces, longest)
+    slack = _ON_EDGE + bends(faces.corners, faces.into, longest)
+    one, two = (_Arm(pivot, pose.away, faces, longest, slack).pieces() for pivot in pose.pivots)
     cuts = np.unique(np.concatenate([one.first, one.last, two.first, two.last]))
     middle = (cuts[:-1] + cuts[1:]) / 2
     picked = [_at(pieces, middle) for pieces in (one, two)]
@@ -135,6 +156,15 @@ def reach(pose: Pose, faces: Faces, longest: float) -> Reach:
     rows = [pieces.rows(index[both]) for pieces, index in zip((one, two), picked, strict=True)]
     face, off, intercept, slope = (np.stack(c, axis=1) for c in zip(*rows, strict=True))
     return Reach(faces, cuts[:-1][both], cuts[1:][both], face, off, intercept, slope)
+
+
+def _within_reach(pose: Pose, faces: Faces, longest: float) -> Faces:
+    """Of very many faces those near to where a foot may stand, if both arms find any there."""
+    if len(faces) <= _MANY:
+        return faces
+    ranges = [_Arm(pivot, pose.away, faces, longest, _ROOM).on_face for pivot in pose.pivots]
+    held = [last > first for first, last in ranges]
+    return faces.some(held[0] | held[1]) if all(some.any() for some in held) else faces
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,10 +194,18 @@ def _at(pieces: _Pieces, travel: Floats) -> Ints:
 class _Arm:
     """One arm: its pivot, and what it finds to stand on."""
 
-    def __init__(self, pivot: Floats, away: Floats, faces: Faces, longest: float) -> None:
-        self.faces = faces
+    def __init__(
+        self,
+        pivot: Floats,
+        away: Floats,
+        faces: Faces,
+        longest: float,
+        slack: float | Floats,
+    ) -> None:
+        """Take a pivot, what there is to stand on, and how far past its edges a foot may stand."""
+        self.faces, self.slack = faces, slack
         square = (faces.into * faces.toward).sum(axis=1)
-        self.intercept = ((faces.corners[:, 0] - pivot) * faces.into).sum(axis=1) / square
+        self.intercept = ((faces.point - pivot) * faces.into).sum(axis=1) / square
         self.slope = -(faces.into @ away) / square
         self.foot = pivot + self.intercept[:, None] * faces.toward
         self.drift = away + self.slope[:, None] * faces.toward
@@ -176,7 +214,7 @@ class _Arm:
 
     def pieces(self) -> _Pieces:
         """The nearest face at each travel, and where there is none, the nearest one's plane."""
-        first, last = self._on_face()
+        first, last = self.on_face
         some = np.flatnonzero(last > first)
         cuts = [first[some], last[some], self._crossings(some)]
         if len(some):
@@ -200,14 +238,15 @@ class _Arm:
         face = face.astype(int)
         return _Pieces(a, b, face, off.astype(bool), self.intercept[face], self.slope[face])
 
-    def _on_face(self) -> tuple[Floats, Floats]:
+    @cached_property
+    def on_face(self) -> tuple[Floats, Floats]:
         """From which travel to which the foot stands on each face and the arm is not too long."""
         corners, into = self.faces.corners, self.faces.into
         edges = np.roll(corners, -1, axis=1) - corners
         inward = np.cross(-into[:, None], edges)
         size = np.linalg.norm(inward, axis=2, keepdims=True)
         inward = np.divide(inward, size, out=np.zeros_like(inward), where=size > 0.0)
-        room = (inward * (self.foot[:, None] - corners)).sum(axis=2) + _ON_EDGE
+        room = (inward * (self.foot[:, None] - corners)).sum(axis=2) + self.slack
         gain = (inward * self.drift[:, None]).sum(axis=2)
         moves = np.abs(gain) > 1e-12
         turn = np.divide(-room, gain, out=np.zeros_like(room), where=moves)
