@@ -19,9 +19,10 @@ BROKEN = {
     Kind.WALL: 0.008,
     Kind.DOOR: 0.003,
     Kind.FITTING: 0.003,
+    Kind.PLATFORM: 0.004,
     Kind.FURNITURE: 0.004,
 }  # width of the broken edges [m]
-GRAINED = {Kind.RAFTER, Kind.BEAM, Kind.POST, Kind.DOOR, Kind.FURNITURE}
+GRAINED = {Kind.RAFTER, Kind.BEAM, Kind.POST, Kind.DOOR, Kind.PLATFORM, Kind.FURNITURE}
 
 
 def draw_space(canvas: Canvas, evaluation: Evaluation) -> None:

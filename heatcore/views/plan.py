@@ -52,8 +52,11 @@ OVERALL = 0.055  # from the drawing to the dimension over all [frame heights]
 CUT = 2.0  # m above the floor; lower where heads of doors or anything overhead ask for it
 LEAST_CUT = 1.35  # m, over the heads of those who sit
 BELOW = 0.03  # m by which the cut stays below what it must not cut
-SOLID = (Kind.WALL, Kind.POST, Kind.DOOR, Kind.WINDOW, Kind.SCREEN)
-OVERHEAD = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.FITTING)
+SOLID = (
+    Kind.WALL, Kind.POST, Kind.DOOR, Kind.WINDOW, Kind.SCREEN, Kind.PLATFORM, Kind.SOLID,
+)  # fmt: skip
+OPENING = (Kind.DOOR, Kind.WINDOW)
+OVERHEAD = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.FITTING, Kind.CABLE)
 UPRIGHT_WORTH = 1.15  # how much larger the drawing must come out to be turned on the sheet
 SAME = 0.005  # m; heaters nearer to one line than this share a station
 MARK = 0.0105  # frame heights
@@ -142,7 +145,7 @@ def _extent(stage: Stage, cut: float) -> Floats:
     model = stage.evaluation.model
     points = [np.column_stack([model.floor_outline, np.zeros(len(model.floor_outline))])]
     standing = [part for part in stage.parts if part.kind in SOLID]
-    standing += model.of(Kind.DOOR, swept=True)
+    standing += model.of(*OPENING, swept=True)
     points += [part.mesh.vertices for part in standing if part.mesh.bounds[0, 2] < cut]
     points += [mount.body for mount in stage.evaluation.mounts]
     points += [place.point[None] for place in model.places]
@@ -150,8 +153,8 @@ def _extent(stage: Stage, cut: float) -> Floats:
 
 
 def _draw_swings(stage: Stage, pane: Pane) -> None:
-    """Draw the room that doors take while they open, as outlines."""
-    swings = list(stage.evaluation.model.of(Kind.DOOR, swept=True))
+    """Draw the room that doors and windows take while they open, as outlines."""
+    swings = list(stage.evaluation.model.of(*OPENING, swept=True))
     for ring in _rings(section(swings, pane.framing)):
         pane.draw(ring, FINE, Tone.QUIET, sheet=2, closed=True)
 

@@ -15,8 +15,11 @@ from heatcore.views.pane import FINE, Pane
 from heatcore.views.view import Tone
 
 # What a cut shows as cut, and what it would only break open.
-BUILT = (Kind.FLOOR, Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL, Kind.POST, Kind.WINDOW)
-LOOSE = (Kind.FURNITURE, Kind.PERSON, Kind.FITTING, Kind.DOOR, Kind.SCREEN)
+BUILT = (
+    Kind.FLOOR, Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL, Kind.POST, Kind.WINDOW, Kind.PLATFORM,
+    Kind.SOLID,
+)  # fmt: skip
+LOOSE = (Kind.FURNITURE, Kind.PERSON, Kind.FITTING, Kind.CABLE, Kind.DOOR, Kind.SCREEN)
 
 NUDGE = 1e-5  # m by which the cut is moved off a face that lies in it
 LEAST_AREA = 1e-6  # of the squared frame height; smaller pieces are not seen
