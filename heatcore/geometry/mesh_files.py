@@ -7,6 +7,7 @@ calls the front.
 
 from __future__ import annotations
 
+import logging
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +25,9 @@ from heatcore.scene.rules import is_inside
 
 LARGEST_FILE = 200_000_000  # bytes
 MOST_TRIANGLES = 5_000_000
+
+# What is wrong with a file is told in one message: trimesh would print its tracebacks beside it.
+logging.getLogger("trimesh").addHandler(logging.NullHandler())
 GLTF = (".glb", ".gltf")
 KINDS = (".obj", ".stl", ".ply", *GLTF)
 

@@ -14,7 +14,15 @@ from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.overhead import SLIP, Overhead
 from heatcore.geometry.parts import Kind, Part
 from heatcore.geometry.roofs import RoofShape
-from heatcore.geometry.solids import Solid, part_of, solid_of, to_mesh, union, upright_box
+from heatcore.geometry.solids import (
+    Solid,
+    checked,
+    part_of,
+    solid_of,
+    to_mesh,
+    union,
+    upright_box,
+)
 from heatcore.scene.plan import patio_side, where
 from heatcore.scene.space import Door, Floor, Wall, Window
 from heatcore.units import UnitSystem, format_length
@@ -127,7 +135,7 @@ def wall_part(
         if wall.height is not None
         else overhead.stretches(LineString([line.at(0.0, 0.0), line.at(line.length, 0.0)]))
     )
-    solid = _solid(line, covers)
+    solid = checked(_solid(line, covers), where(wall))
     mistakes = []
     through = (-wall.thickness - _FAR, _FAR)
     for opening in openings:

@@ -38,7 +38,7 @@ CARRIERS = {
 }
 
 # What is higher is a stool, whose feet rest on its ring (common practice, no source).
-_HIGHEST_UPRIGHT = 0.7  # m
+HIGHEST_UPRIGHT = 0.7  # m
 
 # Every pair of stacks is tried.
 _MOST_STACKS = 500
@@ -97,9 +97,9 @@ def check_thing(thing: Draft, reader: Reader) -> None:
         _check_measured(thing, reader)
     if thing.of is Seat and thing["posture"] == "upright":
         height = thing["height"]
-        if height is not None and height > _HIGHEST_UPRIGHT:
+        if height is not None and height > HIGHEST_UPRIGHT:
             message = f"{reader.length(height)} is too high to sit upright on, feet on the floor"
-            remedy = f'at most {reader.length(_HIGHEST_UPRIGHT)}, or posture = "perched"'
+            remedy = f'at most {reader.length(HIGHEST_UPRIGHT)}, or posture = "perched"'
             reader.slip(thing.at("height"), message, remedy)
     if thing.of is HeaterType and thing["mounts"] == ():
         reader.slip(thing.at("mounts"), "is empty", 'give at least one, as in ["ceiling"]')

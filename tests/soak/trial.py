@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import math
 import random
 import time
 import traceback
 import warnings
 from collections.abc import Sequence
+from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
 
 from heatcore.checks import check
@@ -35,14 +37,19 @@ def try_file(path: Path, seed: str = "") -> Outcome:
     source = path.read_bytes().decode("utf-8", "replace")
     forget_peak()
     start = time.process_time()
-    with warnings.catch_warnings():
+    aside = io.StringIO()
+    with warnings.catch_warnings(), redirect_stderr(aside), redirect_stdout(aside):
         warnings.simplefilter("error")
         warnings.simplefilter("ignore", UnitWarning)
+        # What trimesh must change some day is no fault of the file's.
+        warnings.filterwarnings("ignore", category=DeprecationWarning, module="trimesh")
         try:
             kind, faults, heaters = _through(path, source, rng)
         except Exception:  # noqa: BLE001 (whatever it is, it is what is looked for here)
             kind, heaters = "broken", 0
             faults = [traceback.format_exc()]
+    if aside.getvalue():
+        faults.append(f"printed: {aside.getvalue()}")
     seconds = time.process_time() - start
     return Outcome(kind, tuple(faults), heaters, seconds, peak())
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
+from heatcore.errors import MeshError
 from heatcore.geometry.frames import locked
 from heatcore.geometry.furniture.at_table import seated_at, stands_at
 from heatcore.geometry.furniture.kinds import checked_size, finish_of, piece_of
@@ -16,6 +17,8 @@ from heatcore.geometry.parts import Kind, Part, Place
 from heatcore.geometry.shapes import Shape, placed
 from heatcore.scene.materials import is_combustible
 from heatcore.scene.model import Furniture
+from heatcore.scene.plan import where
+from heatcore.scene.rules import HIGHEST_UPRIGHT
 
 __all__ = ["furniture_parts"]
 
@@ -40,7 +43,7 @@ def furniture_parts(
     InputError
         If it is too small for what it is, or its chairs do not fit around it.
     MeshError
-        If its mesh file is missing, outside the folder, too large, or no solid.
+        If its mesh file is missing, outside the folder, too large, no solid, or too high to sit on.
     """
     if furniture.mesh is None:
         size = checked_size(furniture)
@@ -56,6 +59,7 @@ def furniture_parts(
         size = (length, width, height) if along else (width, length, height)
         stands = stands_at(furniture, size)
         piece = piece_of(furniture, size, stands)
+        _refuse_high_seats(furniture, piece)
         piece = replace(piece, shapes=(Shape("", furniture.material, mesh),))
     name = furniture.name
     parts = _parts(furniture, name, piece, 0.0, 0.0, 0.0)
@@ -71,6 +75,18 @@ def furniture_parts(
         parts += _parts(furniture, f"{name} seat {n}", chair, ahead, left, spot.turn)
         places.append(_place(furniture, f"{name} seat {n}", spot))
     return tuple(parts), tuple(places)
+
+
+def _refuse_high_seats(furniture: Furniture, piece: Piece) -> None:
+    """Refuse a mesh so high that nobody can sit upright on what would be its seat."""
+    highest = max((s.seat_height for s in piece.spots if s.posture == "upright"), default=0.0)
+    if highest > HIGHEST_UPRIGHT:
+        raise MeshError(
+            where(furniture, "mesh"),
+            f"makes a {furniture.kind} whose seat is {highest:.2f} m high, and nobody sits upright "
+            f"higher than {HIGHEST_UPRIGHT} m",
+            "give its size, or export it in metres and with its own up as up",
+        )
 
 
 def _parts(
