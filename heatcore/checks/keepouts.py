@@ -161,8 +161,10 @@ def _near(mount: Mount, keep_out: KeepOut, things: Sequence[Kept], told_of: floa
     if keep_out.way == "under":
         wanted = 0.0
     else:
-        spans = np.linalg.norm(boxes[:, 1] - boxes[:, 0], axis=1) + np.linalg.norm(high - low)
-        wanted = max(told_of, float((least + spans).min()))
+        # Some corner of what seems nearest is no nearer than its nearest point.
+        corners = things[int(least.argmin())].part.mesh.vertices[:, axes]
+        body = mount.body.mean(axis=0)[axes]
+        wanted = max(told_of, float(np.linalg.norm(corners - body, axis=1).min()))
     return [thing for thing, gap in zip(things, least, strict=True) if gap <= wanted + NOISE]
 
 
