@@ -34,7 +34,8 @@ CODES = {
 
 SWEPT = {
     Kind.DOOR: "it counts through its whole swing",
-    Kind.SCREEN: "it counts through its whole drop",
+    Kind.WINDOW: "it counts through its whole swing",
+    Kind.SCREEN: "it counts through its whole travel",
     Kind.FITTING: "it counts wherever it moves",
 }
 

@@ -161,6 +161,30 @@ def test_heaters_are_held_against_each_other():
     assert not failing([], a, mount("B", (0.0, 0.4, HEIGHT)))
 
 
+def test_heaters_are_as_far_from_each_other_as_the_other_way_round():
+    rng = np.random.default_rng(9)
+    apart = 0
+    for _ in range(60):
+        a, b = (
+            mount(name, rng.uniform((-0.8, -0.8, 2.1), (0.8, 0.8, 2.9)), heading_axes(*angles))
+            for name, angles in zip("AB", rng.uniform(-1.5, 1.5, (2, 2)), strict=True)
+        )
+        there, back = (
+            next(f for f in said(one, model(), [a, b]) if f.code == "clearance.shortest")
+            for one in (a, b)
+        )
+        assert (there.object, back.object) == ("B", "A")
+        assert not there.combustible
+        if there.measured > 0.0:
+            apart += 1
+            assert there.measured == pytest.approx(back.measured, abs=1e-9)
+            # Of bodies that are parallel many places are as near.
+            assert np.linalg.norm(there.point - there.heater_point) == pytest.approx(back.measured)
+        else:
+            assert back.measured <= 1e-9
+    assert 20 < apart < 60
+
+
 def test_bodies_in_one_another_are_reported_as_such():
     beam = part("beam", block((-3, -0.05, 2.47), (3, 0.05, 2.7)))
     shortest = next(f for f in failing([beam]) if f.code == "clearance.shortest")
@@ -181,7 +205,7 @@ def test_a_heater_wholly_within_a_swept_volume_fails():
     drop = part("screen", block((-2, -2, 0), (2, 2, 3)), kind=Kind.SCREEN, swept=True)
     found = failing([drop])
     assert {f.side for f in found} == {"above", "below", "+side", "-side", "+end", "-end", ""}
-    assert all("whole drop" in f.note for f in found)
+    assert all("whole travel" in f.note for f in found)
 
 
 def test_a_tilted_heater_takes_its_volumes_along():
