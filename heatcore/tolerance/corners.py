@@ -17,7 +17,7 @@ margin may dip between the ends of a dimension.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from itertools import product
 
@@ -38,8 +38,6 @@ from heatcore.tolerance.variants import AS_DRAWN, Corner, Variants
 
 EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
 MOST_TOLD = 6  # dimensions that a finding names
-# Where a dimension cannot go to its end (two doors in one another), it goes as far as it can.
-_SHARES = (1.0, 0.5, 0.25, 0.125)
 _ROUNDS = 3
 _FEW = 24  # so many values of single dimensions are always flipped through
 _OTHERS = 4  # corners of other margins that are tried for one
@@ -76,13 +74,6 @@ class Moves:
     reach: float
 
 
-def ends_of(dimension: Dimension) -> Iterator[Sequence[float]]:
-    """Values toward each end of a dimension's tolerance, the end itself first."""
-    for end in (dimension.least, dimension.most):
-        if end != dimension.drawn:
-            yield [dimension.drawn + share * (end - dimension.drawn) for share in _SHARES]
-
-
 def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
     """Find what can move a heater, and how far.
 
@@ -96,7 +87,7 @@ def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
     reach, moving = 0.0, []
     for dimension in dimensions:
         most = 0.0
-        for values in ends_of(dimension):
+        for values in dimension.ends:
             for value in values:
                 hung = variants.mount_at(mount.name, frozenset({(dimension, value)}))
                 if hung is not None:
@@ -125,6 +116,17 @@ class Search:
         self._read_before: dict[tuple[object, ...], Readings] = {}
         self._kept: list[Model] = []
         self._others, self.dimensions, self._slack = self._scope(ties)
+        self._take_singles()
+        together = _MORE * max((sum_of(self.effects(key)) for key in self.keys), default=0.0)
+        if together > self._slack:
+            # Its dimensions do more than was thought: what is farther off counts as well.
+            self._slack = together
+            self._take_singles()
+
+    def _take_singles(self) -> None:
+        """Evaluate the scene as drawn, and with each dimension by itself at its ends."""
+        self._seen.clear()
+        self._read_before.clear()
         self._keep_outs = self._near_keep_outs()
         self.drawn = self._at(AS_DRAWN)
         self._single: dict[Dimension, dict[float, Readings]] = {}
@@ -148,12 +150,9 @@ class Search:
         local = self._near(mount, model, farthest)
         owners = {part.name: part.owner for part in local.parts}
         owners |= {part.owner: part.owner for part in local.parts} | {n: n for n in mounts}
-        # What carries the heater moves about as far as it moves the heater.
-        held = {d.thing for d in moves[self._name].dimensions}
-        bound |= {n: reach for n in held if n in bound}
         things: list[str] = []
         others: list[str] = []
-        slack = 2.0 * reach
+        slack = reach
         for key, gap in gaps(mount, local, list(mounts.values()), farthest).items():
             owner = owners[key.group]
             if gap < reach + bound[owner]:
@@ -231,7 +230,7 @@ class Search:
 
     def _both_ends(self, dimension: Dimension) -> Iterator[tuple[float, Readings]]:
         """Readings at both ends of a dimension, or as near to them as it can go."""
-        for values in ends_of(dimension):
+        for values in dimension.ends:
             for value in values:
                 found = self._at(frozenset({(dimension, value)}))
                 if found is not None:
@@ -253,13 +252,12 @@ class Search:
             key
             for key, margin in self.drawn.margins.items()
             if margin > NOISE or key.code != VOLUME
-            if margin < _MORE * sum(effect for _, effect in self.effects(key).values())
+            if margin < _MORE * sum_of(self.effects(key))
         ]
 
     def effects(self, key: Key) -> dict[Dimension, tuple[float, float]]:
         """Of each dimension its worse end, and by how much that alone lowers a margin."""
-        assert self.drawn is not None
-        drawn = self.drawn.margins.get(key)
+        drawn = None if self.drawn is None else self.drawn.margins.get(key)
         found: dict[Dimension, tuple[float, float]] = {}
         if drawn is None:
             return found
@@ -275,7 +273,7 @@ class Search:
         effects = self.effects(key)
         if self.drawn is None or not effects or self.drawn.margins[key] > self._slack:
             return
-        drawn, total = self.drawn.margins[key], sum(effect for _, effect in effects.values())
+        drawn, total = self.drawn.margins[key], sum_of(effects)
         corner = frozenset((d, value) for d, (value, _) in effects.items())
         if self._at(corner) is None:
             corner = self._as_much_as_can_be(effects)
@@ -372,6 +370,11 @@ class Search:
             if effect > EFFECT
         )
         return Doubt(worst.margin, deciding) if deciding else None
+
+
+def sum_of(effects: Mapping[Dimension, tuple[float, float]]) -> float:
+    """What all dimensions would do to a margin if their effects added up."""
+    return sum(effect for _, effect in effects.values())
 
 
 def sorted_of(moves: Moves) -> list[Dimension]:

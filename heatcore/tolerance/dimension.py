@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -16,6 +16,8 @@ from heatcore.tolerance.wording import path_of, words_of
 FLOOR = "floor"
 # A length that must stay more than nothing is never taken for less than this share of itself.
 _LEAST_SHARE = 0.1
+# Where a dimension cannot go to its end (two doors in one another), it goes as far as it can.
+_SHARES = (1.0, 0.5, 0.25, 0.125)
 
 
 @dataclass(frozen=True)
@@ -50,6 +52,13 @@ class Dimension:
     def tolerance(self) -> float:
         """How far it may be off, to either side [m or rad]."""
         return max(self.most - self.drawn, self.drawn - self.least)
+
+    @property
+    def ends(self) -> Iterator[Sequence[float]]:
+        """Values toward each end of its tolerance, the end itself first."""
+        for end in (self.least, self.most):
+            if end != self.drawn:
+                yield [self.drawn + share * (end - self.drawn) for share in _SHARES]
 
 
 def dimensions(scene: Scene) -> tuple[Dimension, ...]:

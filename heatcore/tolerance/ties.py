@@ -11,12 +11,14 @@ from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Model, Part
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Heater, Scene
-from heatcore.scene.space import Door, Fitting, Post, Rafters, Roof, Wall, Window
+from heatcore.scene.space import Beam, Door, Fitting, Post, Rafters, Roof, Wall, Window
 from heatcore.tolerance.dimension import FLOOR, Dimension, drawn_things
 from heatcore.tolerance.variants import CARRYING, apart, boxes_of
 
 # What goes up to a roof or a beam meets it, give or take what the drawing may be off.
 _MEETS = 0.3  # m
+# A large roof that is turned a little is moved where it is far off, and not near the heater.
+_TURNS_ABOUT = 3.0  # m
 # Twice as far as any arm is adjusted: what a heater may come past when it is hung anew.
 _BESIDE = 0.2  # m
 
@@ -74,18 +76,21 @@ class Ties:
         return list(dict.fromkeys(names))
 
     def may_move(self, thing: str) -> float:
-        """A bound of how far any place on a thing moves at any corner of the tolerances [m]."""
+        """About how far a thing may move, all its tolerances added up [m].
+
+        Only what is farther off than this is left out from the first; what is looked at then tells
+        whether that was enough.
+        """
         boxes = self._boxes.get(thing)
         reach = 0.0
         if boxes is not None and len(boxes):
-            reach = float(np.linalg.norm(boxes[:, 1].max(axis=0) - boxes[:, 0].min(axis=0)))
-        bound = 0.0
+            size = boxes[:, 1].max(axis=0) - boxes[:, 0].min(axis=0)
+            reach = min(float(np.linalg.norm(size)) / 2.0, _TURNS_ABOUT)
         # What it goes up to only makes it higher or lower.
-        for dimension in self.dimensions_of([thing], tops=False):
-            share = dimension.tolerance * (1.0 if dimension.unit == "m" else reach)
-            # What a roof's outline is off, its slope carries up.
-            bound += 2.0 * share if dimension.kind in ("roof", "rafters", FLOOR) else share
-        return bound
+        return sum(
+            dimension.tolerance * (1.0 if dimension.unit == "m" else reach)
+            for dimension in self.dimensions_of([thing], tops=False)
+        )
 
     def _with_holders(self, things: Iterable[str], *, tops: bool) -> list[str]:
         """Things and all that they depend on, each once."""
@@ -95,7 +100,7 @@ class Ties:
             if name in self._things and name not in found:
                 found[name] = None
                 thing = self._things[name]
-                waiting += self._holders(thing) + (self._tops(thing) if tops else [])
+                waiting += self._holders(thing) + (self._tops(name, thing) if tops else [])
         return list(found)
 
     def _holders(self, thing: Any) -> list[str]:
@@ -105,13 +110,13 @@ class Ties:
             return [thing.roof]
         return [FLOOR] if isinstance(thing, Roof) and thing.outline is None else []
 
-    def _tops(self, thing: Any) -> list[str]:
+    def _tops(self, name: str, thing: Any) -> list[str]:
         reaches_up = (
             (isinstance(thing, Post) and thing.top is None)
             or (isinstance(thing, Wall) and thing.height is None)
             or (isinstance(thing, Fitting) and thing.hung)
         )
-        return self._over(thing.name) if reaches_up else []
+        return self._over(name) if reaches_up else []
 
     def _over(self, thing: str) -> list[str]:
         """Roofs and beams that a thing goes up to."""
@@ -119,11 +124,9 @@ class Ties:
         if own is None:
             return []
         low, high = own[:, 0].min(axis=0), own[:, 1].max(axis=0)
-        return [
-            other.name
-            for other in (*self._scene.roof, *self._scene.beam)
-            if (apart(self._boxes[other.name], low, high) < _MEETS).any()
-        ]
+        above: tuple[Roof | Beam, ...] = (*self._scene.roof, *self._scene.beam)
+        boxes = ((other.name, self._boxes.get(other.name)) for other in above)
+        return [n for n, box in boxes if box is not None and (apart(box, low, high) < _MEETS).any()]
 
     def _landmarks(self, heater: Heater) -> list[str]:
         if heater.offset is None:
