@@ -12,6 +12,7 @@ from heatcore.errors import InputError, Mistake
 from heatcore.geometry.distance import NOISE
 from heatcore.geometry.parts import Kind, Model
 from heatcore.geometry.soup import Soup
+from heatcore.mounting.answer import answer_of, least_travel
 from heatcore.mounting.explain import Explainer
 from heatcore.mounting.mount import Arm, Mount, body_corners
 from heatcore.mounting.place import OVERHEAD, place
@@ -90,6 +91,7 @@ def _hang(
         passed=explainer.passed(),
         faults=explainer.faults(),
         parts=Words(units).parts(solution.pair),
+        answer=answer_of(solution, brackets, ordered is not None),
     )
 
 
@@ -183,9 +185,7 @@ def _spare(solution: Solution) -> float:
     """How much more arm there is than the clearances ask for, on the shorter arm [m]."""
     short = int(np.argmin(solution.lengths))
     now = float(solution.lengths[short])
-    least = float(solution.blocked.next(solution.travel))
-    if least <= solution.travel:
-        least = solution.blocked.since(solution.travel)
+    least = least_travel(solution)
     if least == -inf:
         return now
     spare = min(now - float(solution.arms_at(least)[0][short]), now)

@@ -10,8 +10,8 @@ import numpy as np
 
 from heatcore.geometry.closest import nearest_point
 from heatcore.geometry.distance import NOISE, Face, Reading, measure
+from heatcore.mounting.answer import steepest
 from heatcore.mounting.mount import Fault, Passed
-from heatcore.mounting.pitch import steepest_pitch
 from heatcore.mounting.place import DOWN
 from heatcore.mounting.solve import Foot, Solution
 from heatcore.mounting.stock import Pair
@@ -372,12 +372,6 @@ class Explainer:
 
     @cached_property
     def _steepest(self) -> str | None:
-        solution = self.solution
-        spot, foot = solution.spot, solution.feet[int(np.argmin(solution.lengths))]
-        if spot.heater.mount not in ("ceiling", "stem") or spot.heater.attitude == "slope":
-            return None
-        burns = solution.structure.parts[foot.part].combustible
-        distances = spot.type.combustible if burns else spot.type.noncombustible
-        pitch = steepest_pitch(solution.pose, foot.into, distances, self.brackets)
+        pitch = steepest(self.solution, self.brackets)
         imperial = self.words.units is UnitSystem.IMPERIAL
         return None if pitch is None else format_pitch(pitch, "x:12" if imperial else "deg")

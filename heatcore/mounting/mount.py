@@ -96,6 +96,40 @@ class Fault:
     object: str
 
 
+@dataclass(frozen=True)
+class Answer:
+    """The figures that an installer works from.
+
+    Attributes
+    ----------
+    feet_spacing_along : between the middles of both plates as a tape lies on the surface: straight
+        on one plane; over a ridge, a hip, a valley or round a vault, on the surface, in the plumb
+        plane through both [m]
+    feet_spacing_level : between them in plan [m]
+    drop_difference : how much longer the second arm's drop is than the first one's [m]
+    least_arms : lengths of both arms with which the clearances to the structure about it would
+        just hold, whatever is stocked [m]; 0 where none asks for any; None where such arms would
+        find nothing to stand on
+    steepest_pitch : of a plane ceiling that leans the same way, the steepest that the stocked
+        brackets serve with the heater headed as it is [rad]; None where the ceiling is level or
+        followed, on a wall or a beam, on brackets that were ordered before, where no pitch is too
+        steep, or where not even a level one is served
+    cross_lean : how far the plates lean across the body, the more of the two [rad]
+    """
+
+    feet_spacing_along: float
+    feet_spacing_level: float
+    drop_difference: float
+    least_arms: tuple[float, float] | None
+    steepest_pitch: float | None
+    cross_lean: float
+
+    @property
+    def least_arm(self) -> float | None:
+        """The shorter of `least_arms` [m]."""
+        return None if self.least_arms is None else min(self.least_arms)
+
+
 @dataclass(frozen=True, eq=False)
 class Mount:
     """One heater, hung.
@@ -116,6 +150,7 @@ class Mount:
     passed : the shorter brackets, and why they do not do
     faults : what is wrong; empty for a good mount
     parts : what the installer takes along, one line a part
+    answer : what the installer marks; None only where a mount was made up by hand
     """
 
     heater: Heater
@@ -130,6 +165,7 @@ class Mount:
     passed: tuple[Passed, ...]
     faults: tuple[Fault, ...]
     parts: tuple[str, ...]
+    answer: Answer | None = None
 
     @property
     def name(self) -> str:

@@ -9,7 +9,7 @@ for every corner b of the body; a plumb arm when it is at least that divided by 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import atan, floor, hypot, tan
+from math import atan, floor, hypot
 
 import numpy as np
 
@@ -19,8 +19,10 @@ from heatcore.mounting.mount import body_corners
 from heatcore.mounting.pose import Pose
 from heatcore.mounting.stock import pairs
 from heatcore.mounting.trials import LEVEL
+from heatcore.scene.heights import STEEPEST
 from heatcore.scene.types import BracketType, Distances
 
+_LEVEL = 1e-9
 _STEPS = 4 * 12  # pitches are tried in quarters of an inch of rise in 12 in of run
 
 
@@ -42,17 +44,52 @@ def steepest_pitch(
         Its slope [rad]; None where not even a level ceiling would do.
     """
     run = hypot(into[0], into[1])
-    if run < 1e-9:
+    if run < _LEVEL:
         return None
-    uphill_turned = np.array([into[0] / run, into[1] / run, 0.0])
     steepest = floor(_STEPS * run / float(into[2]) - 1e-6)
     for step in range(steepest, -1, -1):
-        slope = atan(step / _STEPS)
-        normal = uphill_turned * tan(slope) + np.array([0.0, 0.0, 1.0])
-        normal /= np.linalg.norm(normal)
-        if any(_serves(pose, normal, distances, bracket) for bracket in brackets):
-            return slope
+        if _any_serves(pose, _leaning(into, step), distances, brackets):
+            return atan(step / _STEPS)
     return None
+
+
+def steepest_served(
+    pose: Pose, into: Floats, distances: Distances, brackets: Sequence[BracketType]
+) -> float | None:
+    """How much steeper the present ceiling, which is served, could be and still be.
+
+    Takes what `steepest_pitch` does.
+
+    Returns
+    -------
+    float or None
+        The steepest of the pitches from the present one on that are all served [rad]; None where
+        every pitch that a roof may have is, or where the present ceiling is level.
+    """
+    run = hypot(into[0], into[1])
+    if run < _LEVEL:
+        return None
+    present = _STEPS * run / float(into[2])
+    step = floor(present + 1e-6)
+    while atan((step + 1) / _STEPS) <= STEEPEST:
+        if not _any_serves(pose, _leaning(into, step + 1), distances, brackets):
+            return atan(max(step, present) / _STEPS)
+        step += 1
+    return None
+
+
+def _leaning(into: Floats, step: int) -> Floats:
+    """The normal of a ceiling that leans as another does, by so many steps of pitch."""
+    run = hypot(into[0], into[1])
+    normal = np.array([*(into[:2] / run * step / _STEPS), 1.0])
+    out: Floats = normal / np.linalg.norm(normal)
+    return out
+
+
+def _any_serves(
+    pose: Pose, normal: Floats, distances: Distances, brackets: Sequence[BracketType]
+) -> bool:
+    return any(_serves(pose, normal, distances, bracket) for bracket in brackets)
 
 
 def needed_travel(pose: Pose, normal: Floats, distances: Distances) -> float:

@@ -99,6 +99,11 @@ class Solution:
         return self.trials.pairs[int(self.trials.pair[self.chosen])]
 
     @property
+    def good(self) -> bool:
+        """Whether the chosen pair fails in nothing and sits well."""
+        return bool(self.trials.good[self.chosen]) and all(foot.sits for foot in self.feet)
+
+    @property
     def travel(self) -> float:
         """How far from its surface the heater hangs [m]."""
         return float(self.trials.travel[self.chosen])
