@@ -5,7 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from heatcore.checks import check
+from heatcore.checks.electrical import Electrical, electrical
 from heatcore.checks.finding import Finding, Verdict
+from heatcore.checks.unknown import Unknown
+from heatcore.checks.unknowns import unknowns
 from heatcore.geometry.build import build
 from heatcore.geometry.parts import Model
 from heatcore.heat import (
@@ -31,6 +34,7 @@ from heatcore.heat.radiation.emitter import Emitter
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
+from heatcore.tolerance import judged
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,7 +57,9 @@ class Evaluation:
     heads : what reaches the hottest heads
     warm_up : how far the floor warms up; None where nothing warms it
     floor : how much of the floor the beams reach
-    findings : what the checks say
+    electrical : what the heaters draw, and their circuits
+    unknowns : what the drawings do not say
+    findings : what the checks say, each held against the drawing's tolerances
     """
 
     scene: Scene
@@ -71,6 +77,8 @@ class Evaluation:
     heads: tuple[HeadHeat, ...]
     warm_up: WarmUp | None
     floor: FloorShare
+    electrical: Electrical
+    unknowns: tuple[Unknown, ...]
     findings: tuple[Finding, ...]
 
     @property
@@ -99,6 +107,8 @@ def evaluate(scene: Scene) -> Evaluation:
     )
     people = body_heats(emitters, model, around, site.climate, target, site.units)
     heads = head_heats(emitters, model, around, site.climate)
+    fed = electrical([(m.heater, m.type) for m in mounts], site.supply, scene.circuit)
+    found = check(scene, model, mounts, emitters, heads, people)
     return Evaluation(
         scene=scene,
         model=model,
@@ -115,5 +125,7 @@ def evaluate(scene: Scene) -> Evaluation:
         heads=heads,
         warm_up=warm_up(scene.floor, floor_map, site.climate, target.irradiance),
         floor=floor_share(beams, model),
-        findings=check(scene, model, mounts, emitters, heads, people),
+        electrical=fed,
+        unknowns=unknowns(scene, model, mounts),
+        findings=judged(scene, model, mounts, found),
     )

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from heatcore.checks.clearance import clearances
+from heatcore.checks.electrical import electrical, electrical_findings
 from heatcore.checks.exposure import exposures
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.height import heights
 from heatcore.checks.keepouts import keep_outs
 from heatcore.checks.mounting import mountings
+from heatcore.checks.undrawn_fans import unknown_findings
 from heatcore.checks.ventilation import ventilation
 from heatcore.checks.weather import weather
 from heatcore.geometry.parts import Model
@@ -28,7 +30,7 @@ def check(
     heads: Sequence[HeadHeat] = (),
     people: Sequence[BodyHeat] = (),
 ) -> tuple[Finding, ...]:
-    """Check mounts, clearances, heights, keep-outs, weather and ventilation; and heads and eyes.
+    """Check mounts, clearances, heights, keep-outs, weather, air, circuits, heads and eyes.
 
     Parameters
     ----------
@@ -41,7 +43,7 @@ def check(
     -------
     tuple of Finding
         Heater by heater in the scene's order; of each, what fails first, the worst margin first.
-        The advisories about heads and eyes come after them.
+        Then fans that are not drawn, the circuits, and the advisories about heads and eyes.
     """
     findings: list[Finding] = []
     for mount in mounts:
@@ -54,6 +56,10 @@ def check(
             *ventilation([mount], scene, model),
         ]
         findings += sorted(found, key=_order)
+    findings += unknown_findings(scene, model, mounts)
+    pairs = [(mount.heater, mount.type) for mount in mounts]
+    fed = electrical(pairs, scene.site.supply, scene.circuit)
+    findings += electrical_findings(fed, mounts)
     findings += exposures(heads, emitters, scene.site, people)
     return tuple(findings)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import StrEnum
 
-from heatcore.checks.electrical import Electrical, electrical
+from heatcore.checks.electrical import Electrical
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.compare.looks import Looks, looks
 from heatcore.evaluate import Evaluation
@@ -57,9 +57,8 @@ class Side:
     @classmethod
     def of(cls, evaluation: Evaluation, name: str = DRAWN, note: str = "") -> Side:
         """The figures of an evaluation."""
-        scene, mounts = evaluation.scene, evaluation.mounts
-        load = electrical([(mount.heater, mount.type) for mount in mounts], scene.site.supply)
-        return cls(name, note, evaluation, load, looks(scene, mounts))
+        shown = looks(evaluation.scene, evaluation.mounts)
+        return cls(name, note, evaluation, evaluation.electrical, shown)
 
     def counted(self, comfort: Comfort) -> int:
         """How many places are warm, borderline or cold."""

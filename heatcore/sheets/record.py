@@ -10,7 +10,7 @@ from math import atan2, degrees, isfinite
 from typing import Any
 
 from heatcore.checks.cautions import cautions
-from heatcore.checks.finding import Finding
+from heatcore.checks.finding import Deciding, Finding
 from heatcore.evaluate import Evaluation
 from heatcore.heat.beams.beam import Beam, PlaceLight
 from heatcore.heat.floor.warm_up import WarmUp
@@ -18,6 +18,8 @@ from heatcore.heat.people.body import BodyHeat
 from heatcore.heat.people.head import HeadHeat
 from heatcore.heat.planes.maps import PlaneMap, ZoneHeat, extremes, isolines, levels
 from heatcore.mounting.mount import Arm, Mount
+from heatcore.sheets import circuits
+from heatcore.tolerance import to_measure
 
 FORMAT = 1
 
@@ -60,7 +62,26 @@ def record(evaluation: Evaluation, option: str | None = None) -> dict[str, Any]:
             "at_edge": evaluation.floor.edge,
             "missed": evaluation.floor.missed,
         },
+        "electrical": circuits.record(evaluation),
         "findings": [finding_record(f) for f in evaluation.findings],
+        "measure_on_site": [
+            {
+                **_deciding(item.deciding),
+                "heaters": list(item.heaters),
+                "findings": [evaluation.findings.index(f) for f in item.findings],
+            }
+            for item in to_measure(evaluation.findings)
+        ],
+        "questions": [
+            {
+                "key": unknown.key,
+                "subject": unknown.subject,
+                "taken": unknown.taken,
+                "question": unknown.question,
+                "heaters": list(unknown.heaters),
+            }
+            for unknown in evaluation.unknowns
+        ],
         "assumptions": list(site.assumptions),
         "unknowns": list(site.unknowns),
         "cautions": list(cautions(evaluation.mounts, evaluation.model.places)),
@@ -86,6 +107,24 @@ def finding_record(finding: Finding) -> dict[str, Any]:
         "offsets_m": None if finding.offsets is None else list(finding.offsets),
         "note": finding.note,
         "source": finding.source,
+        "question": finding.question,
+        "doubt": None
+        if finding.doubt is None
+        else {
+            "margin": _number(finding.doubt.margin),
+            "deciding": [_deciding(d) for d in finding.doubt.deciding],
+        },
+    }
+
+
+def _deciding(deciding: Deciding) -> dict[str, Any]:
+    return {
+        "path": deciding.path,
+        "words": deciding.words,
+        "drawn": deciding.drawn,
+        "worst": deciding.worst,
+        "unit": deciding.unit,
+        "effect": _number(deciding.effect),
     }
 
 

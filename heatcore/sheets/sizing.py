@@ -10,6 +10,7 @@ from typing import Any
 from heatcore.checks.cautions import cautions
 from heatcore.checks.electrical import Electrical
 from heatcore.scene.write import emit_thing, table_data
+from heatcore.sheets.circuits import ELECTRICIAN
 from heatcore.sheets.layout import listing, table
 from heatcore.sheets.record import FORMAT
 from heatcore.sheets.sizing_words import (
@@ -41,8 +42,6 @@ from heatcore.units import (
     format_temperature,
     format_temperature_step,
 )
-
-ELECTRICIAN = "Currents and circuits are a calculation: a licensed electrician decides."
 
 
 def sizing_report(sizing: Sizing, option: str | None = None) -> str:

@@ -9,7 +9,7 @@ from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
 from heatcore.mounting.mount import Mount
-from heatcore.sheets import warmth
+from heatcore.sheets import circuits, on_site, warmth
 from heatcore.sheets.layout import listing, table
 from heatcore.units import (
     Rounding,
@@ -27,6 +27,8 @@ STEPS = {
     "W/m2": {UnitSystem.METRIC: 1.0, UnitSystem.IMPERIAL: 1.0},
     "C": {UnitSystem.METRIC: 0.1, UnitSystem.IMPERIAL: 0.1 / 1.8},
     "K": {UnitSystem.METRIC: 0.1, UnitSystem.IMPERIAL: 0.1 / 1.8},
+    "A": {UnitSystem.METRIC: 0.1, UnitSystem.IMPERIAL: 0.1},
+    "%": {UnitSystem.METRIC: 1.0, UnitSystem.IMPERIAL: 1.0},
 }
 
 
@@ -44,10 +46,13 @@ def report(evaluation: Evaluation, option: str | None = None) -> str:
         warmth.zones(evaluation.zones, system),
         warmth.floor(evaluation),
         warmth.warm_up(evaluation.warm_up, system),
+        circuits.circuits(evaluation),
+        circuits.notes(evaluation),
         findings(evaluation.findings, system),
         sources(evaluation.findings),
+        on_site.measure(evaluation),
         listing("Assumed", evaluation.scene.site.assumptions),
-        listing("To ask", evaluation.scene.site.unknowns),
+        on_site.to_ask(evaluation),
         listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)),
     ]
     return "\n".join(p for p in parts if p is not None)
@@ -100,7 +105,9 @@ def findings(found: Sequence[Finding], system: UnitSystem) -> str:
             f.side,
             f.object,
             *figures(f, system),
-            f.note if f.verdict is not Verdict.HOLDS else "",
+            "; ".join(filter(None, (on_site.doubtful(f, system), f.note)))
+            if f.verdict is not Verdict.HOLDS
+            else "",
         )
         for f in sorted(found, key=lambda f: order[f.verdict])
     ]
@@ -168,6 +175,10 @@ def figure(value: float, unit: str, system: UnitSystem, rounding: Rounding = "ne
         return format_temperature(value, system)
     if unit == "K":
         return format_temperature_step(value, system)
+    if unit == "A":
+        return f"{value:.1f} A"
+    if unit == "%":
+        return f"{value:.0f}%"
     return f"{value:g} {unit}"
 
 

@@ -150,7 +150,7 @@ class _Sizer:
 
     def _answer(self, way: Way, layout: Layout) -> Answer:
         fed = [(mount.heater, mount.type) for mount in layout.mounts]
-        return Answer(way, electrical(fed, self.scene.site.supply), layout)
+        return Answer(way, electrical(fed, self.scene.site.supply, self.scene.circuit), layout)
 
     def _seats(self, found: Candidates) -> Layout:
         places, gives = self.model.places, self.seat_gives

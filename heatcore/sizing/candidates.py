@@ -18,6 +18,8 @@ from numpy.typing import NDArray
 from heatcore.checks.clearance import clear
 from heatcore.checks.finding import Verdict
 from heatcore.checks.height import HIGH_LEVEL, heights
+from heatcore.checks.keepouts import keep_outs
+from heatcore.checks.weather import weather
 from heatcore.errors import InputError
 from heatcore.geometry.distance import measure
 from heatcore.geometry.frames import Floats
@@ -58,7 +60,7 @@ class Candidates:
 
 
 def candidates(scene: Scene, model: Model, kind: HeaterType, most: int = MOST) -> Candidates:
-    """Find positions whose mount, clearances and height all hold.
+    """Find positions whose mount, clearances, height, keep-outs and weather all hold.
 
     Parameters
     ----------
@@ -130,17 +132,18 @@ def _hung(heater: Heater, scene: Scene, model: Model) -> Mount | None:
             (mount,) = hang(replace(scene, heater=(way,)), model)
         except InputError:
             return None
-        if mount.holds and _clear(mount, model):
+        if mount.holds and _clear(mount, scene, model):
             return mount
         if way.height is None and mount.frame.origin[2] <= most:
             return None
     return None
 
 
-def _clear(mount: Mount, model: Model) -> bool:
-    findings = heights(mount, model)
-    holds = all(finding.verdict is not Verdict.FAILS for finding in findings)
-    return holds and bool(clear([mount], model)[0])
+def _clear(mount: Mount, scene: Scene, model: Model) -> bool:
+    if not clear([mount], model)[0]:
+        return False
+    found = [*heights(mount, model), *weather(mount, scene, model), *keep_outs(mount, scene, model)]
+    return all(finding.verdict is not Verdict.FAILS for finding in found)
 
 
 def _under_ceiling(

@@ -141,7 +141,9 @@ class Room:
     @cached_property
     def area(self) -> shapely.Geometry:
         """The floor without what stands on it, in plan."""
-        kinds = (Kind.FURNITURE, Kind.POST, Kind.WALL, Kind.FITTING, Kind.DOOR, Kind.WINDOW)
+        kinds = (
+            Kind.FURNITURE, Kind.POST, Kind.WALL, Kind.FITTING, Kind.DOOR, Kind.WINDOW, Kind.SOLID,
+        )  # fmt: skip
         stands = [
             shapely.MultiPoint(part.mesh.vertices[:, :2]).convex_hull.buffer(HALF_BODY)
             for part in self.model.of(*kinds)

@@ -200,6 +200,17 @@ def place(name: str, posture: str, at=(0.0, 0.0), seat: float = 0.45, **more) ->
     )
 
 
+def test_a_head_over_a_platform_is_nearer_to_the_heater() -> None:
+    """On a step of 0.3 m the head comes to 2.0 m, and only there: Howell's B-3 again."""
+    step = part("step", block((-0.5, -0.5, 0.0), (0.5, 0.5, 0.3)), kind=Kind.PLATFORM)
+    higher = found([heater(at=(0.0, 0.0, 2.7))], room(step))["standing"]
+    level = found([heater()])["standing"]
+    assert higher.point == pytest.approx([0.0, 0.0, 2.0], abs=0.02)
+    assert higher.total_w_m2 == pytest.approx(level.total_w_m2, rel=1e-3)
+    beside = part("step", block((2.0, 2.0, 0.0), (2.9, 2.9, 0.3)), kind=Kind.PLATFORM)
+    assert found([heater()], room(beside))["standing"].point[2] == pytest.approx(1.7)
+
+
 def test_a_head_on_a_bar_stool_counts_at_its_own_height() -> None:
     stool = place("stool", "perched", at=(0.1, 0.0), seat=0.75)
     head = found([heater()], room(places=(stool,)))["seated"]

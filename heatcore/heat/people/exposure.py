@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import pi, sqrt
 
 import numpy as np
@@ -12,6 +12,7 @@ import shapely
 from heatcore.geometry.frames import Floats, locked
 from heatcore.geometry.parts import Kind, Model, Part, Place
 from heatcore.geometry.rays import Obstacles
+from heatcore.geometry.shadow import shadow
 from heatcore.geometry.soup import Soup
 from heatcore.heat.people.comfort import radiant_temperature
 from heatcore.heat.people.evening import Evening
@@ -139,8 +140,10 @@ def _worst(
     def into_eyes(points: Floats) -> Floats:
         return np.asarray(eye_irradiances(emitters, points, space).sum(axis=1))
 
-    heads, step = _heads(body, emitters, model)
-    head, eye = (_highest(rank, heads, step, model) for rank in (total, into_eyes))
+    raised = _Raised.of(model)
+    heads, step = _heads(body, emitters, model, raised)
+    level = body.heights[2]
+    head, eye = (_highest(rank, heads, step, level, model, raised) for rank in (total, into_eyes))
     if head is None or eye is None:
         return None
     by_heater = {
@@ -162,7 +165,31 @@ def _worst(
     )
 
 
-def _heads(body: Place, emitters: Sequence[Emitter], model: Model) -> tuple[Floats, float]:
+@dataclass(frozen=True)
+class _Raised:
+    """What people stand on above the floor: the upper faces of platforms in plan, and how high."""
+
+    plans: tuple[shapely.Geometry, ...]
+    tops: tuple[float, ...]
+
+    @classmethod
+    def of(cls, model: Model) -> _Raised:
+        parts = tuple(model.of(Kind.PLATFORM))
+        plans = (shadow(p.mesh.corners[p.mesh.normals[:, 2] > 0.5]) for p in parts)
+        return cls(tuple(plans), tuple(float(p.mesh.bounds[1, 2]) for p in parts))
+
+    def heads(self, spots: Floats, level: float) -> Floats:
+        """Heads (n, 3) over places in plan (n, 2), so high above what is stood on there [m]."""
+        ground = np.zeros(len(spots))
+        for plan, top in zip(self.plans, self.tops, strict=True):
+            here = shapely.intersects_xy(plan, spots[:, 0], spots[:, 1])
+            ground = np.where(here, np.maximum(ground, top), ground)
+        return np.column_stack([spots, ground + level])
+
+
+def _heads(
+    body: Place, emitters: Sequence[Emitter], model: Model, raised: _Raised
+) -> tuple[Floats, float]:
     """Heads (n, 3) to try first, and how far those of the grid lie apart [m]."""
     floor, level = shapely.Polygon(model.floor_outline), body.heights[2]
     step = max(STEP, sqrt(floor.area / MOST_HEADS))
@@ -182,10 +209,12 @@ def _heads(body: Place, emitters: Sequence[Emitter], model: Model) -> tuple[Floa
     spots = np.concatenate(plan)
     spots = spots[shapely.contains_xy(floor, spots)]
     own = [place.points[2] for place in model.places if place.seated is body.seated]
-    return np.concatenate([_at(spots, level), np.reshape(own, (-1, 3))]), step
+    return np.concatenate([raised.heads(spots, level), np.reshape(own, (-1, 3))]), step
 
 
-def _highest(rank: Rank, heads: Floats, step: float, model: Model) -> Floats | None:
+def _highest(
+    rank: Rank, heads: Floats, step: float, level: float, model: Model, raised: _Raised
+) -> Floats | None:
     """Head (3,) that ranks highest outside every solid; None where all are in one."""
     floor = shapely.Polygon(model.floor_outline)
     parts = [part for part in model.parts if not part.swept and part.kind is not Kind.PERSON]
@@ -196,7 +225,7 @@ def _highest(rank: Rank, heads: Floats, step: float, model: Model) -> Floats | N
             break
         spots = best[:2] + around * step / 2**halving
         spots = spots[shapely.contains_xy(floor, spots)]
-        nearer = np.concatenate([best[None], _at(spots, best[2])])
+        nearer = np.concatenate([best[None], raised.heads(spots, level)])
         best = _first_in_the_open(rank, nearer, parts)
     return best
 
@@ -233,8 +262,3 @@ def _utci(
     evening = Evening(climate, Target())
     radiant = radiant_temperature(evening.background, field, got.bodies.f_eff)
     return float(evening.utci(radiant).max())
-
-
-def _at(spots: Floats, level: float) -> Floats:
-    """Places in plan (n, 2) at a height, (n, 3)."""
-    return np.column_stack([spots, np.full(len(spots), level)])

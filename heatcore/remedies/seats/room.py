@@ -16,6 +16,7 @@ BODY = 0.25  # m; half of what somebody takes up who is not drawn
 TOUCHES = 1e-4  # m2
 SOLID = (
     Kind.FURNITURE, Kind.WALL, Kind.POST, Kind.DOOR, Kind.WINDOW, Kind.FITTING, Kind.PERSON,
+    Kind.PLATFORM, Kind.SOLID,
 )  # fmt: skip
 
 
