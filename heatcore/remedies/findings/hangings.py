@@ -15,6 +15,7 @@ from heatcore.remedies.findings.looks import Goal, Looks
 from heatcore.remedies.findings.tracks import Track
 from heatcore.remedies.values import Change, Kind
 from heatcore.scene.model import Heater
+from heatcore.units import Rounding, format_length
 
 FARTHEST = 1.524  # m, five feet
 OBLIQUE = 0.5  # degrees
@@ -64,6 +65,8 @@ class _Heights:
             least = max(kind.least_height, self.start - FARTHEST)
             return max(floor((self.at(1) - least + _HAIR) / mark) + 1, 0)
         most = min(kind.most_height, self.start + FARTHEST)
+        if self.case.heater.mount != "wall":
+            most = min(most, max(float(arm.foot[2]) for arm in self.case.mount.arms))
         return max(floor((most - self.at(1) + _HAIR) / mark) + 1, 0)
 
     def at(self, number: int) -> float:
@@ -79,10 +82,13 @@ def _raised(case: Case, heights: _Heights) -> Track:
         return replace(case.heater, height=heights.at(mark))
 
     def made(mark: int, mount: Mount) -> Change:
-        height = heights.at(mark)
-        by = case.length(abs(height - heights.start))
+        # A heater hangs where its clearances hold, a hair beside the mark that was asked for.
+        before, after = (float(m.frame.origin[2]) for m in (case.mount, mount))
+        by = format_length(abs(after - before), case.units, rounding="up")
+        outward: Rounding = "down" if heights.sense == "down" else "up"
+        height = format_length(after, case.units, rounding=outward)
         verb = "Lower" if heights.sense == "down" else "Raise"
-        words = f"{verb} {case.name} by {by}, to {case.length(height)} above the floor"
+        words = f"{verb} {case.name} by {by}, to {height} above the floor"
         alike = _made_up(mount) == _made_up(case.mount)
         return case.made(
             Kind.HEIGHT if alike else Kind.BRACKET,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from heatcore.checks import check
@@ -11,6 +11,7 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.mounting import mountings
 from heatcore.checks.said import misses
 from heatcore.errors import InputError
+from heatcore.geometry.distance import NOISE
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.remedies.findings.case import Case
@@ -18,6 +19,7 @@ from heatcore.remedies.standing import SLACK, Key, key_of
 from heatcore.scene.model import Heater
 
 Goal = frozenset[Key]
+Blockers = Mapping[Key, float]  # by their margins [each its own unit]
 REFUSED: Key = ("refused", "", "", "")  # where it cannot be hung at all
 
 
@@ -63,11 +65,15 @@ class Looks:
             self._near[heater] = self._look(heater)
         return self._near[heater]
 
-    def blockers(self, heater: Heater, goal: Goal) -> Goal:
-        """What speaks against a heater that is to clear some findings; nothing where it does."""
-        return frozenset(key_of(f) for f in self._against(heater, goal)) or (
-            frozenset([REFUSED]) if self.near(heater).refused else frozenset()
-        )
+    def blockers(self, heater: Heater, goal: Goal) -> Blockers:
+        """What speaks against a heater that is to clear some findings; empty where nothing does."""
+        if self.near(heater).refused:
+            return {REFUSED: 0.0}
+        worst: dict[Key, float] = {}
+        for finding in self._against(heater, goal):
+            key = key_of(finding)
+            worst[key] = min(finding.margin, worst.get(key, finding.margin))
+        return worst
 
     def told(self, heater: Heater, goal: Goal) -> str:
         """The worst of what speaks against it, as a clause."""
@@ -82,7 +88,8 @@ class Looks:
         for finding in findings:
             if finding.verdict is Verdict.ADVISORY:
                 continue
-            if finding.verdict is not Verdict.FAILS and finding.margin >= self._allowance(finding):
+            left = finding.margin - self._allowance(finding)
+            if finding.verdict is not Verdict.FAILS and left >= -NOISE:
                 continue
             key = key_of(finding)
             was = None if key in goal else unmet.get(key)

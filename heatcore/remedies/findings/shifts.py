@@ -52,7 +52,7 @@ def _shift(case: Case, start: Floats, way: _Way, findings: Sequence[Finding]) ->
 
     def made(mark: int, _: Mount) -> Change:
         far = mark * case.mark
-        words = f"Move {case.name} {case.length(far)} {point}{_bound(case, way, findings)}."
+        words = f"Move {case.name} {case.length(far)} {point}{_bound(case, way, far, findings)}."
         return case.made(Kind.MOVE, words, far, heater(mark))
 
     what = f"Moving {case.name} up to {case.length(FARTHEST)} {point} ({way.axis})"
@@ -103,7 +103,7 @@ def _length_of(part: Part) -> Floats:
     return np.array(axes[0])
 
 
-def _bound(case: Case, way: _Way, findings: Sequence[Finding]) -> str:
+def _bound(case: Case, way: _Way, far: float, findings: Sequence[Finding]) -> str:
     """Where a way leads, as people on site say it."""
     here = case.mount.frame.origin[:2]
     by_name = case.evaluation.model.by_name
@@ -123,7 +123,10 @@ def _bound(case: Case, way: _Way, findings: Sequence[Finding]) -> str:
         for part in case.evaluation.model.of(*LANDMARKS)
         if (plan := _plan(part)).intersects(ahead) and not plan.intersects(shapely.Point(here))
     ]
-    return f" ({way.axis}), toward {min(met)[1]}" if met else f" ({way.axis})"
+    if not met:
+        return f" ({way.axis})"
+    distance, name = min(met)
+    return f" ({way.axis}), {'toward' if far < distance else 'past'} {name}"
 
 
 def _plan(part: Part) -> shapely.Geometry:

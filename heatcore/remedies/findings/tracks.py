@@ -11,11 +11,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from heatcore.mounting.mount import Mount
-from heatcore.remedies.findings.looks import Goal
+from heatcore.remedies.findings.looks import Blockers
 from heatcore.remedies.values import Change
 from heatcore.scene.model import Heater
 
 STEP = 0.05  # m, between the places looked at first
+_ALIKE = 1e-6  # m
 SEATING = 0.012  # m; no plate sits on a timber by less to either side than half of this
 
 
@@ -41,21 +42,18 @@ class Track:
     mark: float
 
 
-def least(track: Track, blockers: Callable[[Heater], Goal], start: int = 1) -> int | None:
-    """The first mark, from one on, at which nothing speaks against the heater; None if nowhere."""
+def least(track: Track, blockers: Callable[[Heater], Blockers], start: int = 1) -> int | None:
+    """The first mark, from one on, at which nothing speaks against it; None if nowhere."""
     step = max(round(STEP / track.mark), 1)
     fine = max(round(SEATING / track.mark), 1)
 
-    def against(mark: int) -> Goal:
+    def against(mark: int) -> Blockers:
         return blockers(track.heater(mark))
 
     def between(low: int, high: int) -> int | None:
         """The first free mark after a blocked one, up to another."""
         if high - low > 1:
-            same = against(low) & against(high)
-            # A plate finds its timber, and an arm its length, for less than a step.
-            seating = all(code.startswith("mount.") for code, *_ in same)
-            if same and (not seating or high - low <= fine):
+            if _all_along(against(low), against(high), narrow=high - low > fine):
                 return None
             middle = (low + high) // 2
             found = between(low, middle)
@@ -71,3 +69,18 @@ def least(track: Track, blockers: Callable[[Heater], Goal], start: int = 1) -> i
         if found is not None:
             return found
     return None
+
+
+def _all_along(one: Blockers, other: Blockers, *, narrow: bool) -> bool:
+    """Whether what speaks against two places does so against those between them as well.
+
+    Parameters
+    ----------
+    narrow : whether more than a plate's width lies between, so that one may find its timber, or an
+        arm its length, unless nothing changes at all
+    """
+    both = one.keys() & other.keys()
+    return any(
+        not key[0].startswith("mount.") or not narrow or abs(one[key] - other[key]) < _ALIKE
+        for key in both
+    )
