@@ -45,7 +45,7 @@ def taken(unknown: Unknown) -> str:
 
 
 def doubtful(finding: Finding, system: UnitSystem) -> str:
-    """Why a finding holds only if the drawing is right, in a clause; '' where it does not depend."""
+    """Why a finding holds only if the drawing is right, in a clause; otherwise nothing."""
     if finding.verdict is not Verdict.MEASURE:
         return ""
     if finding.question:
