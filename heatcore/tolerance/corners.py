@@ -39,6 +39,7 @@ from heatcore.tolerance.variants import AS_DRAWN, Corner, Variants
 EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
 MOST_TOLD = 6  # dimensions that a finding names
 _ROUNDS = 3
+_COUNTS = 0.02  # of the sum of all single effects; what does less by itself is not flipped
 _FEW = 24  # so many values of single dimensions are always flipped through
 _OTHERS = 4  # corners of other margins that are tried for one
 _FRAME = np.concatenate([np.zeros((1, 3)), np.eye(3)])
@@ -280,11 +281,10 @@ class Search:
         readings = self._at(corner)
         margin = drawn if readings is None else readings.margins.get(key, drawn)
         strays = abs(margin - (drawn - total))
-        silent = sum(self._most_effect(d) for d in self._single if d not in effects)
-        best = corner
-        if strays > _AGREES * total or -NOISE <= margin <= strays + silent:
+        silent = sum(self._most_effect(d, key) for d in self._single if d not in effects)
+        best, few = corner, sum(map(len, self._single.values())) <= _FEW
+        if few or -NOISE <= margin <= strays + silent:
             best, margin = self._completed(key, corner, margin)
-        few = sum(map(len, self._single.values())) <= _FEW
         if few or -NOISE <= margin <= strays:
             self._descend(key, best, margin)
 
@@ -316,26 +316,27 @@ class Search:
                 corner = wider
         return corner
 
-    def _most_effect(self, dimension: Dimension) -> float:
-        """The most that a dimension by itself does to any clearance."""
+    def _most_effect(self, dimension: Dimension, key: Key) -> float:
+        """The most that a dimension by itself does to any margin of the same thing."""
         assert self.drawn is not None
         return max(
             (
-                abs(readings.margins[key] - margin)
+                abs(readings.margins[other] - margin)
                 for readings in self._single[dimension].values()
-                for key, margin in self.drawn.margins.items()
-                if key.code != VOLUME and key in readings.margins
+                for other, margin in self.drawn.margins.items()
+                if other.code != VOLUME and other.group == key.group and other in readings.margins
             ),
             default=0.0,
         )
 
     def _descend(self, key: Key, corner: Corner, margin: float) -> None:
-        """Flip single dimensions as long as that lowers a margin."""
-        best = dict(corner)
+        """Flip single dimensions that count for a thing as long as that lowers a margin."""
+        best, total = dict(corner), sum_of(self.effects(key))
+        counts = [d for d in self._single if self._most_effect(d, key) > _COUNTS * total]
         for _ in range(_ROUNDS):
             before = margin
-            for dimension, ends in self._single.items():
-                for value in ends:
+            for dimension in counts:
+                for value in self._single[dimension]:
                     if best.get(dimension) == value:
                         continue
                     readings = self._at(frozenset((best | {dimension: value}).items()))

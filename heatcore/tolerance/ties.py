@@ -20,7 +20,7 @@ _MEETS = 0.3  # m
 # A large roof that is turned a little is moved where it is far off, and not near the heater.
 _TURNS_ABOUT = 3.0  # m
 # Twice as far as any arm is adjusted: what a heater may come past when it is hung anew.
-_BESIDE = 0.2  # m
+_BESIDE = 0.1  # m
 
 
 class Ties:

@@ -22,7 +22,7 @@ from heatcore.tolerance.dimension import Dimension, dimensions, moved
 Corner = frozenset[tuple[Dimension, float]]
 AS_DRAWN: Corner = frozenset()
 
-CARRYING = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL, Kind.SOLID)
+CARRYING = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL)
 
 
 class Variants:
