@@ -25,6 +25,7 @@ from heatcore.scene.rules import is_inside
 
 LARGEST_FILE = 200_000_000  # bytes
 MOST_TRIANGLES = 5_000_000
+MOST_FACES_AT_AN_EDGE = 64
 
 # What is wrong with a file is told in one message: trimesh would print its tracebacks beside it.
 logging.getLogger("trimesh").addHandler(logging.NullHandler())
@@ -75,8 +76,8 @@ def read_surface(path: Path, name: str) -> Mesh:
     Raises
     ------
     MeshError
-        If there is no such file, it is too large, cannot be read, holds no triangles, or has a
-        coordinate that is not a finite number.
+        If there is no such file, it is too large, cannot be read, holds no triangles, has a
+        coordinate that is not a finite number, or faces piled up on one edge.
     """
     shown = f'"{path.name}"'
     kind = path.suffix.lower()
@@ -126,7 +127,9 @@ def read_surface(path: Path, name: str) -> Mesh:
         )
     # Files often repeat a corner for each face that it belongs to.
     first, number = distinct(vertices)
-    return Mesh(vertices[first], number[faces])
+    mesh = Mesh(vertices[first], number[faces])
+    _refuse_stacked_faces(mesh, name)
+    return mesh
 
 
 def furniture_mesh(furniture: Furniture, folder: Path | None) -> Mesh:
@@ -236,6 +239,19 @@ def _in_order(mesh: trimesh.Trimesh) -> None:
         raise ValueError("its corners do not have three coordinates each")
     if len(mesh.faces) and not 0 <= mesh.faces.min() <= mesh.faces.max() < len(mesh.vertices):
         raise ValueError("its faces name corners that are not there")
+
+
+def _refuse_stacked_faces(mesh: Mesh, name: str) -> None:
+    """Refuse faces piled up on one edge: a solid of them takes the square of their number."""
+    ends = np.sort(mesh.triangles[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+    edges = np.sort(ends[:, 0] * len(mesh.vertices) + ends[:, 1])
+    most = MOST_FACES_AT_AN_EDGE
+    if (edges[most:] == edges[:-most]).any():
+        raise MeshError(
+            name,
+            f"has an edge that more than {most} of its faces share",
+            "take out the faces that lie on one another, and export it again",
+        )
 
 
 def _refuse_inverted_pieces(solid: Solid, name: str) -> None:

@@ -153,6 +153,7 @@ OBJS: dict[str, Callable[[], bytes]] = {
     "one long line": lambda: _obj("# " + "x" * 30_000_000),
     "a million corners": lambda: _obj("", "v 0 0 0\n" * 1_000_000),
     "a million of one face": lambda: _obj("f 1 3 2\n" * 1_000_000),
+    "a solid many times over": lambda: _obj(_TETRAHEDRON * 100_000),
     "a number of many digits": lambda: _obj(_TETRAHEDRON, "v " + "1" * 100_000 + " 0 0\n"),
 }
 
