@@ -44,6 +44,9 @@ T = TypeVar("T")
 # Enough for the options of a site to be looked at in turn, each with its own changes.
 _KEPT = Kept(rounds=16)
 
+# What does not go up to anything is the same under any roof, and need not be made again.
+_OPEN = Overhead(())
+
 # What is made solid here, by the scene's own names.
 _SOLID = (
     "roof", "rafters", "post", "beam", "wall", "door", "window", "screen", "fitting", "cable",
@@ -148,7 +151,7 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
         if rafters.roof in shapes:
             yield from tries.parts(rafter_parts, rafters, shapes[rafters.roof])
     for post in scene.post:
-        yield from tries.parts(post_part, post, overhead)
+        yield from tries.parts(post_part, post, overhead if post.top is None else _OPEN)
     for beam in scene.beam:
         if beam.name in plans:
             yield from tries.parts(beam_part, beam)
@@ -168,7 +171,7 @@ def _space(scene: Scene, tries: _Tries) -> Iterator[Part]:
     for screen in scene.screen:
         yield from tries.parts(screen_parts, screen)
     for fitting in scene.fitting:
-        yield from tries.parts(fitting_parts, fitting, overhead, floor)
+        yield from tries.parts(fitting_parts, fitting, overhead if fitting.hung else _OPEN, floor)
     for cable in scene.cable:
         yield from tries.parts(cable_part, cable)
     for platform in scene.platform:
