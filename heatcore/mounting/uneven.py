@@ -19,6 +19,7 @@ _CELL = 0.05  # m; about the size of a plate
 _AROUND = np.array(list(product((-1, 0, 1), repeat=3)))
 _EXACT = 1e-9
 _MOST_BEND = 0.1  # rad; faces that turn from each other by more meet at a fold
+_LEAST_BEND = 1e-6  # rad; what floating point leaves between faces of one plane
 _JOIN = 1e-6  # m; corners nearer than this are one
 
 
@@ -98,7 +99,8 @@ def bends(corners: Floats, into: Floats, longest: float) -> Floats:
     one, other = order[same], order[same + 1]
     turn = np.arccos(np.clip((into[one % count] * into[other % count]).sum(axis=1), -1.0, 1.0))
     slack = np.zeros(3 * count)
-    reach = np.where(turn <= _MOST_BEND, longest * np.tan(turn / 2), 0.0)
+    bent = (turn > _LEAST_BEND) & (turn <= _MOST_BEND)
+    reach = np.where(bent, longest * np.tan(turn / 2), 0.0)
     # Never so far that it would stand off the surface by more than a plate bridges.
     reach = np.minimum(reach, UNEVEN / 2 / np.maximum(np.sin(turn), 1e-9))
     np.maximum.at(slack, one, reach)
