@@ -20,11 +20,13 @@ from heatcore.geometry.parts import Mesh
 from heatcore.geometry.sheets import distinct
 from heatcore.geometry.solids import Solid, solid_of, to_mesh
 from heatcore.scene.model import Furniture
+from heatcore.scene.outlines import WIDEST
 from heatcore.scene.plan import where
 from heatcore.scene.rules import is_inside
 
 LARGEST_FILE = 200_000_000  # bytes
 MOST_TRIANGLES = 5_000_000
+_FARTHEST = 1e6  # m from the file's origin: beyond, single precision knows no decimetres
 MOST_FACES_AT_AN_EDGE = 64
 
 # What is wrong with a file is told in one message: trimesh would print its tracebacks beside it.
@@ -46,7 +48,7 @@ def load_mesh_file(path: Path, name: str) -> Mesh:
     ------
     MeshError
         If there is no such file, it is too large, cannot be read, holds no triangles, or its
-        surface is not finite, open, inverted or without volume.
+        surface is not finite, too wide, open, inverted or without volume.
     """
     return closed_mesh(read_surface(path, name), name)
 
@@ -124,6 +126,13 @@ def read_surface(path: Path, name: str) -> Mesh:
             name,
             f"{shown} has a corner whose coordinates are not finite numbers",
             "repair the mesh, or export it again",
+        )
+    across = float(np.ptp(vertices, axis=0).max())
+    if across > WIDEST or np.abs(vertices).max() > _FARTHEST:
+        raise MeshError(
+            name,
+            f"{shown} is {across:.3g} m wide, or lies that far from its origin",
+            "export it in metres, near its origin",
         )
     # Files often repeat a corner for each face that it belongs to.
     first, number = distinct(vertices)

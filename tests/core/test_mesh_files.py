@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import json
+import resource
 import struct
 from pathlib import Path
+from time import process_time
 
 import numpy as np
 import pytest
@@ -17,7 +19,10 @@ from heatcore.geometry import mesh_files
 from heatcore.geometry.furniture import furniture_parts
 from heatcore.geometry.mesh_files import furniture_mesh, load_mesh_file
 from heatcore.geometry.parts import Mesh
+from heatcore.geometry.sheets import is_closed
+from heatcore.geometry.solid_things import solid_parts
 from heatcore.scene.model import Furniture, FurnitureKind
+from heatcore.scene.space import Solid
 
 NAME = 'furniture "settee".mesh'
 CORNERS = [(x, y, z) for z in (0, 3) for y in (0, 2) for x in (0, 1)]
@@ -285,3 +290,100 @@ def test_a_mesh_must_be_in_the_scenes_folder(tmp_path: Path, file: str) -> None:
         furniture_parts(settee(mesh=file), tmp_path)
     with pytest.raises(MeshError, match="no folder"):
         furniture_parts(settee(mesh=file), None)
+
+
+# ------------------------------------------------------------------------ cut, garbled, huge
+
+
+def _ceiling(kind: str) -> bytes:
+    """A pitched sheet of 200 triangles as a reference library writes it."""
+    n = 10
+    x, y = np.meshgrid(np.linspace(-3, 3, n + 1), np.linspace(-3, 3, n + 1))
+    i, j = (a.ravel() for a in np.meshgrid(np.arange(n), np.arange(n), indexing="ij"))
+    a = i * (n + 1) + j
+    b, c, d = a + 1, a + n + 2, a + n + 1
+    faces = np.concatenate([np.stack([a, c, b], 1), np.stack([a, d, c], 1)])
+    height = 3.0 + y / 3
+    # glTF has Y up.
+    points = (x, height, -y) if kind == "glb" else (x, y, height)
+    mesh = trimesh.Trimesh(np.stack(points, axis=-1).reshape(-1, 3), faces, process=False)
+    content = mesh.export(file_type=kind)
+    return content.encode() if isinstance(content, str) else bytes(content)
+
+
+KINDS_OF_FILE = ("obj", "stl", "ply", "glb")
+
+
+def _ceiling_or_words(folder: Path, kind: str, content: bytes) -> None:
+    """A damaged ceiling becomes a solid or one clear error, in time."""
+    (folder / f"old.{kind}").write_bytes(content)
+    solid = Solid(name="old", mesh=f"old.{kind}", role="ceiling", thickness=0.1)
+    start = process_time()
+    try:
+        (part,) = solid_parts(solid, folder)
+    except MeshError as error:
+        (mistake,) = error.mistakes
+        assert mistake.where == 'solid "old".mesh'
+        assert mistake.remedy
+    else:
+        assert np.isfinite(part.mesh.vertices).all()
+        assert is_closed(part.mesh)
+        assert volume(part.mesh) > 0.0
+    assert process_time() - start < 5.0
+
+
+@pytest.mark.parametrize("kind", KINDS_OF_FILE)
+def test_a_ceiling_cut_short_anywhere_is_a_solid_or_words(tmp_path: Path, kind: str) -> None:
+    whole = _ceiling(kind)
+    for part in range(51):
+        _ceiling_or_words(tmp_path, kind, whole[: len(whole) * part // 50])
+
+
+@pytest.mark.parametrize("kind", KINDS_OF_FILE)
+def test_a_ceiling_with_bytes_turned_over_is_a_solid_or_words(tmp_path: Path, kind: str) -> None:
+    whole, draw = _ceiling(kind), np.random.default_rng(11)
+    for count in (1, 3, 30, 300):
+        for _ in range(12):
+            content = np.frombuffer(whole, dtype=np.uint8).copy()
+            at = draw.integers(0, len(content), count)
+            content[at] ^= draw.integers(1, 256, count, dtype=np.uint8)
+            _ceiling_or_words(tmp_path, kind, content.tobytes())
+
+
+def _huge() -> dict[str, bytes]:
+    """Small files that say that they hold thousands of millions of things."""
+    glb = bytearray(_ceiling("glb"))
+    length = struct.unpack_from("<I", glb, 12)[0]
+    tree = json.loads(bytes(glb[20 : 20 + length]))
+    for accessor in tree["accessors"]:
+        accessor["count"] = 4_000_000_000
+    said = json.dumps(tree).encode()
+    said += b" " * (-len(said) % 4)
+    rest = bytes(glb[20 + length :])
+    header = struct.pack("<4sIIII", b"glTF", 2, 20 + len(said) + len(rest), len(said), 0x4E4F534A)
+    words = (
+        "ply\nformat {} 1.0\nelement vertex 4000000000\nproperty float x\nproperty float y\n"
+        "property float z\nelement face 4000000000\n"
+        "property list uchar int vertex_indices\nend_header\n"
+    )
+    return {
+        "binary.stl": b" " * 80 + struct.pack("<I", 0xFFFFFFFF) + bytes(500),
+        "text.ply": words.format("ascii").encode() + b"0 0 0\n3 0 0 0\n",
+        "binary.ply": words.format("binary_little_endian").encode() + bytes(500),
+        "said.glb": header + said + rest,
+        "far.obj": b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 4000000000\nf 1 2 -4000000000\n",
+        "wide.obj": b"v 0 0 0\nv 1e300 0 0\nv 0 1e300 1e300\nv 0 0 1\nf 1 2 3\nf 1 2 4\n",
+    }
+
+
+@pytest.mark.parametrize("file", ["binary.stl", "text.ply", "binary.ply", "said.glb", "far.obj",
+                                  "wide.obj"])  # fmt: skip
+def test_what_says_to_be_huge_is_refused_without_making_room_for_it(
+    tmp_path: Path, file: str
+) -> None:
+    (tmp_path / file).write_bytes(_huge()[file])
+    before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+    with pytest.raises(MeshError):
+        solid_parts(Solid(name="old", mesh=file, role="ceiling", thickness=0.1), tmp_path)
+    # Kilobytes on Linux.
+    assert resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before < 300_000
