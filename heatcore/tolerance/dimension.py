@@ -10,7 +10,7 @@ from heatcore.scene.dimensions import dimension_fields, scalars
 from heatcore.scene.kinds import Quantity
 from heatcore.scene.model import Scene, Site
 from heatcore.scene.shapes import Field, kinds_of
-from heatcore.scene.space import Drawn
+from heatcore.scene.space import Drawn, Floor, Roof, Window
 from heatcore.tolerance.wording import path_of, words_of
 
 FLOOR = "floor"
@@ -98,10 +98,28 @@ def moved(scene: Scene, values: Mapping[Dimension, float]) -> Scene:
 
 def _of_thing(kind: str, thing: Any, scene: Scene) -> Iterator[Dimension]:
     table: type = type(thing)
+    left_out = {*thing.measured, *_idle(thing)}
     for field in dimension_fields(table):
-        if field.key not in thing.measured:
+        if field.key not in left_out:
             for steps, quantity, value in scalars(field.shape, getattr(thing, field.attribute)):
                 yield _dimension(kind, thing, field, steps, quantity, value, scene.site)
+
+
+def _idle(thing: Any) -> Iterator[str]:
+    """Keys that say nothing about such a thing: moving them moves nothing."""
+    if isinstance(thing, Roof):
+        if thing.form != "slatted":
+            yield from ("slat_width", "slat_gap", "slat_direction")
+        if thing.form in ("gable", "hip", "valley", "vault"):
+            yield "falls_toward"
+        if thing.form in ("single_slope", "slatted"):
+            yield "ridge_direction"
+        if thing.beam_underside is None:
+            yield "beam_depth"
+    if isinstance(thing, Window) and thing.kind == "fixed":
+        yield from ("opening_angle", "sash_thickness")
+    if isinstance(thing, Floor):
+        yield "thickness"
 
 
 def _dimension(

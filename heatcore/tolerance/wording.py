@@ -51,6 +51,7 @@ _POINTS = {
     "at": "where {it} stands",
     "from": "where {it} begins",
     "to": "where {it} ends",
+    "aim_at": "the point that {it} is aimed at",
 }
 _ALONG = {
     "x": "along the patio (x)",
@@ -87,7 +88,8 @@ def words_of(thing: Any, key: str, steps: tuple[int | str, ...]) -> str:
         case (int(index),) if key == "size":
             return f"the {_SIZES[index]} of {it}"
         case (int(index),):
-            said = "the setting-out of {it}" if kind == "heater" else _POINTS.get(key, "{it}")
+            set_out = (kind, key) == ("heater", "at")
+            said = "the setting-out of {it}" if set_out else _POINTS.get(key, "{it}")
             return f"{said.format(it=it)} {_ALONG['xyz'[index]]}"
     said = _WORDS.get((kind, key), f"the {key.replace('_', ' ')} of {{it}}")
     return said.format(it=it, of=of)
