@@ -10,7 +10,9 @@ from heatcore.scene.kinds import Quantity
 from heatcore.scene.shapes import Either, Field, Fixed, Many, Shape, Table, fields_of
 
 _MEASURED_AS = frozenset({"length", "angle", "pitch"})
-_OF_THE_DRAWING = frozenset({"tolerance"})  # says how far the dimensions may be off; is none itself
+# What says how far the dimensions may be off is none itself. Which way a roof lies is no dimension
+# either: a drawing's walls and ridges are square to each other, and no tape measures by how much not.
+_NO_DIMENSIONS = frozenset({"tolerance", "ridge_direction", "falls_toward", "slat_direction"})
 
 
 @cache
@@ -19,7 +21,7 @@ def dimension_fields(table: type) -> tuple[Field, ...]:
     return tuple(
         entry
         for entry in fields_of(table)
-        if entry.key not in _OF_THE_DRAWING and _is_dimension(entry.shape)
+        if entry.key not in _NO_DIMENSIONS and _is_dimension(entry.shape)
     )
 
 
