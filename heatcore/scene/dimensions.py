@@ -11,7 +11,7 @@ from heatcore.scene.shapes import Either, Field, Fixed, Many, Shape, Table, fiel
 
 _MEASURED_AS = frozenset({"length", "angle", "pitch"})
 # What says how far the dimensions may be off is none itself. Which way a roof lies is no dimension
-# either: a drawing's walls and ridges are square to each other, and no tape measures by how much not.
+# either: walls and ridges are drawn square to each other, and no tape says by how much they are not.
 _NO_DIMENSIONS = frozenset({"tolerance", "ridge_direction", "falls_toward", "slat_direction"})
 
 
