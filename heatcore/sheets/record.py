@@ -18,7 +18,7 @@ from heatcore.heat.people.body import BodyHeat
 from heatcore.heat.people.head import HeadHeat
 from heatcore.heat.planes.maps import PlaneMap, ZoneHeat, extremes, isolines, levels
 from heatcore.mounting.mount import Arm, Mount
-from heatcore.sheets import circuits
+from heatcore.sheets import circuits, marking
 from heatcore.tolerance import to_measure
 
 FORMAT = 1
@@ -166,6 +166,7 @@ def _heater(mount: Mount, voltage: float | None) -> dict[str, Any]:
             for p in mount.passed
         ],
         "parts": list(mount.parts),
+        "answer": marking.record(mount.answer),
     }
 
 

@@ -9,7 +9,7 @@ from heatcore.checks.cautions import cautions
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
 from heatcore.mounting.mount import Mount
-from heatcore.sheets import circuits, on_site, warmth
+from heatcore.sheets import circuits, marking, on_site, warmth
 from heatcore.sheets.layout import listing, table
 from heatcore.units import (
     Rounding,
@@ -40,6 +40,7 @@ def report(evaluation: Evaluation, option: str | None = None) -> str:
         title,
         "",
         placement(evaluation.mounts, system),
+        marking.marking(evaluation.mounts, system),
         passed_over(evaluation.mounts),
         warmth.places(evaluation),
         warmth.reasons(evaluation.people),
