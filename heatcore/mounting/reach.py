@@ -86,10 +86,8 @@ class Reach:
         return len(self.first)
 
 
-def faces_near(
-    pose: Pose, structure: Structure, among: Ints, longest: float, *, plumb: bool
-) -> Faces:
-    """Faces of a surface that an arm may come to stand on.
+def faces_near(pose: Pose, structure: Structure, among: Ints, longest: float) -> Faces:
+    """Faces of a surface that an arm square to them may come to stand on.
 
     Parameters
     ----------
@@ -97,7 +95,6 @@ def faces_near(
     structure : what is there
     among : numbers of the parts that may carry it
     longest : the longest arm [m]
-    plumb : whether arms go straight up, rather than square to the face
     """
     level = Frame(pose.frame.origin, np.eye(3))
     local = level.to_local(pose.pivots)
@@ -119,10 +116,7 @@ def faces_near(
     order = order[(into[order] @ pose.away) < -_FACING]
     into, corners, part = into[order], corners[order], part[order]
     point, into = mean_planes(corners, into, part)
-    toward = np.broadcast_to(-pose.away, into.shape) if plumb else into
-    return Faces(
-        locked(corners), locked(point), locked(into), locked(toward), locked(part, np.int64)
-    )
+    return Faces(locked(corners), locked(point), locked(into), locked(into), locked(part, np.int64))
 
 
 def _undersides(into: Floats, kinds: Any) -> Any:

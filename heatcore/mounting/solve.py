@@ -20,7 +20,7 @@ from heatcore.geometry.parts import Part
 from heatcore.mounting.place import OVERHEAD, Spot
 from heatcore.mounting.plate import Plate, crossed_by, plate, plate_frame
 from heatcore.mounting.pose import Pose
-from heatcore.mounting.reach import Reach, beside, faces_near, reach
+from heatcore.mounting.reach import Faces, Reach, beside, faces_near, reach
 from heatcore.mounting.stock import Pair, pairs
 from heatcore.mounting.structure import Structure
 from heatcore.mounting.sweep import Blocked, blocked
@@ -248,6 +248,7 @@ class _Reaches:
         self._spot, self._pose, self._structure = spot, pose, structure
         self._longest = longest
         self._known: dict[tuple[bool, bool], Reach] = {}
+        self._faces: dict[tuple[str, ...], Faces] = {}
 
     def of(self, bracket: BracketType) -> Reach:
         # On a wall every arm stands square to it.
@@ -272,8 +273,15 @@ class _Reaches:
         return found
 
     def _on(self, parts: Sequence[Part], plumb: bool) -> Reach:
-        among = self._structure.numbers(parts)
-        faces = faces_near(self._pose, self._structure, among, self._longest, plumb=plumb)
+        key = tuple(part.name for part in parts)
+        if key not in self._faces:
+            among = self._structure.numbers(parts)
+            self._faces[key] = faces_near(self._pose, self._structure, among, self._longest)
+        faces = self._faces[key]
+        if plumb:
+            faces = replace(
+                faces, toward=locked(np.broadcast_to(-self._pose.away, faces.into.shape))
+            )
         return reach(self._pose, faces, self._longest)
 
 
