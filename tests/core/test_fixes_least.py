@@ -105,4 +105,5 @@ def test_a_height_is_the_least_lower_one(top: str) -> None:
         scene, lowered(scene.heater[0], 2.66, 0.2), key_of(one.finding), unmet(before.findings)
     )
     assert scan is not None
-    assert 2.66 - height - EIGHTH <= scan <= 2.66 - height + 1e-9
+    # The scan's steps and the marks do not coincide.
+    assert 2.66 - height - EIGHTH <= scan <= 2.66 - height + SIXTEENTH

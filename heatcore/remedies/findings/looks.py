@@ -15,7 +15,7 @@ from heatcore.geometry.distance import NOISE
 from heatcore.mounting import hang
 from heatcore.mounting.mount import Mount
 from heatcore.remedies.findings.case import Case
-from heatcore.remedies.standing import SLACK, Key, key_of
+from heatcore.remedies.standing import Key, key_of, worse
 from heatcore.scene.model import Heater
 
 Goal = frozenset[Key]
@@ -86,14 +86,13 @@ class Looks:
         unmet = self.case.trials.unmet
         out = []
         for finding in findings:
-            if finding.verdict is Verdict.ADVISORY:
-                continue
             left = finding.margin - self._allowance(finding)
-            if finding.verdict is not Verdict.FAILS and left >= -NOISE:
+            holds = finding.verdict not in (Verdict.FAILS, Verdict.MEASURE)
+            if finding.verdict is Verdict.ADVISORY or (holds and left >= -NOISE):
                 continue
             key = key_of(finding)
             was = None if key in goal else unmet.get(key)
-            if was is None or finding.margin < was.margin - SLACK:
+            if was is None or (finding.verdict is Verdict.FAILS and worse(unmet, finding)):
                 out.append(finding)
         return out
 
