@@ -19,7 +19,7 @@ from heatcore.scene.space import Roof
 ALIKE = 0.025  # m; heights nearer to each other look like one
 ONE_LINE = 0.5  # m; heaters farther beside each other hang in lines of their own
 PARALLEL = pi / 180  # rad
-RIDGED = ("gable", "hip", "valley")
+RIDGED = ("gable", "hip", "valley", "vault")
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,7 @@ def _axis(scene: Scene, centres: Floats) -> tuple[str, Floats, Floats]:
     if ridged:
         roof = max(ridged, key=under)
         support = support_of(roof, scene.floor)
-        line = "valley" if roof.form == "valley" else "ridge"
+        line = {"valley": "valley", "vault": "crown"}.get(roof.form, "ridge")
         return f"the {line} of {roof.name}", np.array(support.center), np.array(support.along)
     floor = polygon_of(scene.floor.outline, "floor.outline")
     corners = np.asarray(floor.minimum_rotated_rectangle.exterior.coords)

@@ -226,8 +226,10 @@ def _pitch_triangle(stage: Stage, pane: Pane, layout: Layout) -> Iterator[Note]:
 def _slopes(stage: Stage, framing: Framing) -> Iterator[Slope]:
     """Roof planes behind the cut that the camera sees edge on."""
     camera = framing.camera
+    # A vault has no one pitch.
+    vaults = {roof.name for roof in stage.evaluation.scene.roof if roof.form == "vault"}
     for part in stage.parts:
-        if part.kind is not Kind.ROOF:
+        if part.kind is not Kind.ROOF or part.owner in vaults:
             continue
         normals = part.mesh.normals @ camera.axes.T
         level = np.hypot(normals[:, 0], normals[:, 2])
