@@ -19,11 +19,11 @@ from typing import Any
 
 from heatcore import __version__, sheets
 from heatcore.blender_process import Progress, run_blender
-from heatcore.checks.finding import Verdict
+from heatcore.checks.finding import Finding, Verdict
 from heatcore.compare import compare
 from heatcore.errors import HeatcoreError, InputError
 from heatcore.evaluate import Evaluation, evaluate
-from heatcore.remedies import remedies
+from heatcore.remedies import fixable, fixes, remedies
 from heatcore.remedies.pasted import toml
 from heatcore.scene import choose, read_scene
 from heatcore.sizing import size as size_heaters
@@ -179,10 +179,24 @@ def parser() -> argparse.ArgumentParser:
     helps = commands.add_parser(
         "remedies",
         parents=[reading],
-        help="say what would make cold places warm, each change tried first",
-        description="For each place that is cold or borderline: the smallest move of the seat, one "
-        "heater turned, moved or added, or its output raised; each tried through a whole "
-        "evaluation. Exit status 0; 2 for bad input.",
+        help="say what would clear findings and make cold places warm, each change tried first",
+        description="For each finding that fails or is in doubt: the heater shifted, turned, hung "
+        "lower or on another bracket, or the door hung otherwise. For each place that is cold or "
+        "borderline: the smallest move of the seat, one heater turned, moved or added, or its "
+        "output raised. Each is tried through a whole evaluation. Exit status 0; 2 for bad input.",
+    )
+    helps.add_argument(
+        "--for",
+        choices=("findings", "places"),
+        dest="wanted",
+        help="look at findings only, or at places only",
+    )
+    helps.add_argument(
+        "--heater",
+        action="append",
+        default=[],
+        metavar="NAME",
+        help="only what this heater's findings ask for; may be given more than once",
     )
     helps.add_argument(
         "--option", metavar="NAME", help="one of the scene's options, instead of the scene as drawn"
@@ -192,7 +206,8 @@ def parser() -> argparse.ArgumentParser:
         action="append",
         default=[],
         metavar="NAME",
-        help="a seat or person, instead of all that are not warm; may be given more than once",
+        help="only what this seat or person asks for, instead of all that are not warm; may be "
+        "given more than once",
     )
     helps.add_argument(
         "--toml",
@@ -270,22 +285,49 @@ def run_size(arguments: argparse.Namespace) -> int:
 
 
 def run_remedies(arguments: argparse.Namespace) -> int:
-    """Print what would make cold places warm."""
+    """Print what would clear findings, and what would make cold places warm."""
     scene = read_scene(arguments.scene, types=arguments.types)
     evaluation = evaluate(choose(scene, arguments.option))
 
-    def tell(place: str) -> None:
-        print(f"looking at {place}", file=sys.stderr)
+    def tell(name: str) -> None:
+        print(f"looking at {name}", file=sys.stderr)
 
-    found = remedies(evaluation, arguments.place, progress=tell)
+    named = bool(arguments.heater or arguments.place)
+    cures = places = None
+    if arguments.heater or (not named and arguments.wanted != "places"):
+        asked = unmet(evaluation, arguments.heater)
+        cures = fixes(evaluation, asked, progress=tell) if asked else ()
+    if arguments.place or (not named and arguments.wanted != "findings"):
+        places = remedies(evaluation, arguments.place, progress=tell)
     if arguments.json:
-        show_record(sheets.remedies_record(evaluation, found, arguments.option))
+        show_record(sheets.remedies_record(evaluation, cures, places, arguments.option))
     elif arguments.toml:
         base = next((o for o in scene.option if o.name == arguments.option), None)
-        print(toml([remedy for advice in found for remedy in advice.remedies], base))
+        offered = [
+            *(fix for advice in cures or () for fix in advice.fixes),
+            *(remedy for advice in places or () for remedy in advice.remedies),
+        ]
+        print(toml(offered, base))
     else:
-        print(sheets.remedies_report(evaluation, found, arguments.option))
+        print(sheets.remedies_report(evaluation, cures, places, arguments.option))
     return HOLDS
+
+
+def unmet(evaluation: Evaluation, heaters: Sequence[str]) -> tuple[Finding, ...]:
+    """The findings that a change may clear, of some heaters or of all.
+
+    Raises
+    ------
+    InputError
+        If there is no such heater.
+    """
+    known = [mount.name for mount in evaluation.mounts]
+    for name in heaters:
+        if name not in known:
+            there = ", ".join(f'"{other}"' for other in known) or "none"
+            raise InputError("heater", f'there is no heater "{name}"', f"choose from {there}")
+    found = (f for f in evaluation.findings if fixable(f))
+    return tuple(f for f in found if not heaters or f.heater in heaters)
 
 
 def load(arguments: argparse.Namespace) -> Evaluation:

@@ -10,8 +10,8 @@ from heatcore.scene.kinds import Quantity
 from heatcore.scene.shapes import Either, Field, Fixed, Many, Shape, Table, fields_of
 
 _MEASURED_AS = frozenset({"length", "angle", "pitch"})
-# What says how far the dimensions may be off is none itself. Which way a roof lies is no dimension
-# either: walls and ridges are drawn square to each other, and no tape says by how much they are not.
+# What says how far the dimensions may be off is none itself. Which way a roof lies is none either:
+# walls and ridges are drawn square to each other, and no tape says by how much they are not.
 _NO_DIMENSIONS = frozenset({"tolerance", "ridge_direction", "falls_toward", "slat_direction"})
 
 

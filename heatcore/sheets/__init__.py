@@ -2,12 +2,7 @@
 
 from heatcore.sheets.comparison import comparison_record, comparison_report
 from heatcore.sheets.record import FORMAT, record
-from heatcore.sheets.remedies import (
-    fixes_record,
-    fixes_report,
-    remedies_record,
-    remedies_report,
-)
+from heatcore.sheets.remedies import remedies_record, remedies_report
 from heatcore.sheets.sizing import heaters_toml, sizing_record, sizing_report
 from heatcore.sheets.terminal import report
 
@@ -15,8 +10,6 @@ __all__ = [
     "FORMAT",
     "comparison_record",
     "comparison_report",
-    "fixes_record",
-    "fixes_report",
     "heaters_toml",
     "record",
     "remedies_record",

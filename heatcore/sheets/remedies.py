@@ -14,7 +14,7 @@ from heatcore.remedies.words import consequences, effect, price, upshot
 from heatcore.scene.write import table_data
 from heatcore.sheets.layout import listing
 from heatcore.sheets.record import FORMAT, finding_record
-from heatcore.units import format_temperature_step
+from heatcore.units import UnitSystem, format_temperature_step
 
 OFFERED = (
     "Each was tried through a whole evaluation: with it no other place's verdict gets worse, and "
@@ -28,90 +28,88 @@ BARE = "There are no heaters; `heatcore size` says how many it takes."
 
 
 def remedies_report(
-    evaluation: Evaluation, found: Sequence[Advice], option: str | None = None
+    evaluation: Evaluation,
+    fixes: Sequence[FindingAdvice] | None,
+    places: Sequence[Advice] | None,
+    option: str | None = None,
 ) -> str:
-    """For each place what helps, the least disturbing first, and what does not."""
+    """What clears findings, then what warms places; None where that was not asked for."""
     site = evaluation.scene.site
-    title = site.name + (f", option {option}" if option else "")
+    parts = [site.name + (f", option {option}" if option else ""), ""]
+    if fixes is not None:
+        parts += _of_findings(fixes, site.units)
+    if places is not None:
+        parts += _of_places(evaluation, places)
+    parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
+    return "\n".join(parts)
+
+
+def _of_places(evaluation: Evaluation, found: Sequence[Advice]) -> list[str]:
+    """For each place what helps, the least disturbing first, and what does not."""
+    units = evaluation.scene.site.units
+    bare = [] if evaluation.mounts else [f"{BARE}\n"]
     if not found:
         said = "Every place is warm." if evaluation.people else "Nobody sits or stands here."
-        bare = "" if evaluation.mounts else f" {BARE}"
-        return f"{title}\n\n{said}{bare}\n"
-    parts = [title, ""] if evaluation.mounts else [title, "", f"{BARE}\n"]
+        return [f"{said}\n", *bare]
+    parts = bare
     for advice in found:
-        gain = format_temperature_step(advice.before.gain, site.units, "down")
-        asked = format_temperature_step(advice.before.needed_gain, site.units)
+        gain = format_temperature_step(advice.before.gain, units, "down")
+        asked = format_temperature_step(advice.before.needed_gain, units)
         lines = [f"{advice.place}: {advice.before.comfort}, gains {gain} of {asked} asked for"]
         if advice.before.reason is not None:
             lines.append(f"  {advice.before.reason.words}")
         lines += [f"  - {_told(remedy)}" for remedy in advice.remedies]
         lines += [f"  In vain: {words}" for words in advice.tried]
         parts.append("\n".join(lines) + "\n")
-    if any(advice.remedies for advice in found):
-        parts.append(OFFERED)
-    parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
-    return "\n".join(parts)
+    return [*parts, OFFERED] if any(advice.remedies for advice in found) else parts
 
 
-def fixes_report(
-    evaluation: Evaluation, found: Sequence[FindingAdvice], option: str | None = None
-) -> str:
+def _of_findings(found: Sequence[FindingAdvice], units: UnitSystem) -> list[str]:
     """For each finding that fails or is in doubt what clears it, the least disturbing first."""
-    site = evaluation.scene.site
-    title = site.name + (f", option {option}" if option else "")
     if not found:
-        return f"{title}\n\nNothing fails or is in doubt that a change here could clear.\n"
+        return ["Nothing fails or is in doubt that a change here could clear.\n"]
     together: dict[tuple[str, ...], list[FindingAdvice]] = {}
     for advice in found:
         alike = advice.finding.heater, *(fix.title for fix in advice.fixes), *advice.tried
         together.setdefault(alike, []).append(advice)
-    parts = [title, ""]
+    parts = []
     for group in together.values():
         first = group[0]
-        lines = [f"{misses(a.finding, site.units)}: {a.finding.verdict}" for a in group]
+        lines = [f"{misses(a.finding, units)}: {a.finding.verdict}" for a in group]
         asked = dict.fromkeys(a.finding.question for a in group if a.finding.question)
         lines += [f"  To be asked: {question}" for question in asked]
         lines += [f"  - {' '.join((f.change.words, *upshot(f)))}" for f in first.fixes]
         lines += ["  Nothing that was tried clears it."] if not first.fixes else []
         lines += [f"  In vain: {words}" for words in first.tried]
         parts.append("\n".join(lines) + "\n")
-    if any(advice.fixes for advice in found):
-        parts.append(FIXED)
-    parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
-    return "\n".join(parts)
+    return [*parts, FIXED] if any(advice.fixes for advice in found) else parts
 
 
-def fixes_record(
-    evaluation: Evaluation, found: Sequence[FindingAdvice], option: str | None = None
+def remedies_record(
+    evaluation: Evaluation,
+    fixes: Sequence[FindingAdvice] | None,
+    places: Sequence[Advice] | None,
+    option: str | None = None,
 ) -> dict[str, Any]:
-    """The same as JSON-ready data."""
-    return {
+    """The same as JSON-ready data; what was not asked for is left out."""
+    site = evaluation.scene.site
+    data: dict[str, Any] = {
         "format": FORMAT,
-        "site": evaluation.scene.site.name,
+        "site": site.name,
         "option": option,
-        "units": str(evaluation.scene.site.units),
-        "findings": [
+        "units": str(site.units),
+    }
+    if fixes is not None:
+        data["findings"] = [
             {
                 "finding": finding_record(advice.finding),
                 "fixes": [_fix(fix) for fix in advice.fixes],
                 "tried": list(advice.tried),
             }
-            for advice in found
-        ],
-        "cautions": list(cautions(evaluation.mounts, evaluation.model.places)),
-    }
-
-
-def remedies_record(
-    evaluation: Evaluation, found: Sequence[Advice], option: str | None = None
-) -> dict[str, Any]:
-    """The same as JSON-ready data."""
-    return {
-        "format": FORMAT,
-        "site": evaluation.scene.site.name,
-        "option": option,
-        "units": str(evaluation.scene.site.units),
-        "places": [
+            for advice in fixes
+        ]
+    if places is not None:
+        data["places"] = [
             {
                 "name": advice.place,
                 "verdict": str(advice.before.comfort),
@@ -121,10 +119,10 @@ def remedies_record(
                 "remedies": [_remedy(remedy) for remedy in advice.remedies],
                 "tried": list(advice.tried),
             }
-            for advice in found
-        ],
-        "cautions": list(cautions(evaluation.mounts, evaluation.model.places)),
-    }
+            for advice in places
+        ]
+    data["cautions"] = list(cautions(evaluation.mounts, evaluation.model.places))
+    return data
 
 
 def _told(remedy: Remedy) -> str:

@@ -15,7 +15,7 @@ from heatcore.remedies.pasted import toml
 from heatcore.scene import choose, parse_scene
 from heatcore.scene.model import Scene
 from heatcore.scene.write import write_scene
-from heatcore.sheets import fixes_record, fixes_report
+from heatcore.sheets import remedies_record, remedies_report
 from tests.core.fixes_site import FLAT, HEATER, moved, proved, site, wall
 
 BESIDE = wall("side wall", (0, 2.6), (8, 2.6))  # the heater's middle 400 mm from it
@@ -173,7 +173,7 @@ def test_where_nothing_helps_it_says_what_was_tried() -> None:
         told = " ".join(one.tried)
         for word in ("east", "west", "north", "south", "Lowering", "Turning", "stem"):
             assert word in told
-    assert "Nothing that was tried clears it." in fixes_report(before, hopeless)
+    assert "Nothing that was tried clears it." in remedies_report(before, hopeless, None)
 
 
 def test_what_is_asked_for_and_what_is_not() -> None:
@@ -182,7 +182,7 @@ def test_what_is_asked_for_and_what_is_not() -> None:
     assert fixes(before, failing[:1])[0].finding is failing[0]
     assert len(fixes(before, failing[:1])) == 1
     assert fixes(evaluate(site())) == ()
-    assert "Nothing fails" in fixes_report(before, ())
+    assert "Nothing fails" in remedies_report(before, (), None)
 
 
 def test_evaluations_are_bounded_and_told() -> None:
@@ -204,12 +204,12 @@ def test_what_is_printed_is_what_was_tried() -> None:
     for option in read.option:
         (fix, *_) = [fix for fix in offered if fix.title == option.name]
         assert evaluate(choose(read, option.name)).scene.heater == fix.evaluation.scene.heater
-    data = json.loads(json.dumps(fixes_record(before, found)))
+    data = json.loads(json.dumps(remedies_record(before, found, None)))
     assert [one["finding"]["code"] for one in data["findings"]] == [
         one.finding.code for one in found
     ]
     words = [fix["words"] for fix in data["findings"][0]["fixes"]]
-    report = fixes_report(before, found)
+    report = remedies_report(before, found, None)
     assert all(word in report for word in words)
     assert "No place's verdict changes." in report or "becomes" in report
 

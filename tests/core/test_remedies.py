@@ -224,7 +224,7 @@ def test_where_nothing_helps_it_says_what_was_tried() -> None:
         assert one.remedies == ()
         assert len(one.tried) >= 4
         assert all("gains at most" in words or "it gains" in words for words in one.tried)
-    told = remedies_report(evaluation, found)
+    told = remedies_report(evaluation, None, found)
     assert "In vain: Moving one heater" in told
 
 
@@ -265,7 +265,7 @@ def test_what_a_place_gains_at_most_is_never_less_than_now() -> None:
 
 def test_nobody_and_no_heaters_are_said() -> None:
     empty = evaluate(replace(patio(), heater=(), seat=(), person=()))
-    told = remedies_report(empty, remedies(empty))
+    told = remedies_report(empty, None, remedies(empty))
     assert "Nobody sits or stands here." in told
     assert "There are no heaters" in told
     assert "Every place" not in told
@@ -284,7 +284,7 @@ def test_warm_places_need_nothing() -> None:
     assert remedies(evaluation) == ()
     (warm,) = remedies(evaluation, ["west seat"])
     assert warm.tried == ("It is warm as it is.",)
-    assert "Every place is warm" in remedies_report(evaluation, ())
+    assert "Every place is warm" in remedies_report(evaluation, None, ())
 
 
 def test_an_unknown_place_is_refused() -> None:
@@ -317,7 +317,7 @@ def test_what_is_printed_is_what_was_tried() -> None:
         after = evaluate(choose(read, option.name))
         (person,) = (p for p in after.people if p.place.name == "east seat")
         assert person.gain == remedy.effect.after.gain
-    data = remedies_record(before, [found])
+    data = remedies_record(before, None, [found])
     (place,) = data["places"]
     assert [r["words"] for r in place["remedies"]] == [r.change.words for r in found.remedies]
     assert place["remedies"][0]["verdicts"][0]["after"] == "warm"
