@@ -235,11 +235,13 @@ def test_materials_burn_unless_they_are_known_not_to(material, burns):
     assert is_combustible(material, True) is True
 
 
-def test_every_material_of_the_model_is_known():
-    # A default that the table does not know would count as combustible without anybody saying so.
-    for cls in (model.Floor, model.Wall, model.Window, model.Fitting):
-        assert cls.__dataclass_fields__["material"].default in materials._BURNS
-        assert not is_combustible(cls.__dataclass_fields__["material"].default)
+def test_what_is_not_stated_burns_whatever_it_looks_like():
+    for cls in (model.Floor, model.Roof, model.Wall, model.Window, model.Fitting):
+        assert cls.__dataclass_fields__["material"].default is None
+    assert is_combustible(None)
+    assert not is_combustible(None, False)
+    for looks in materials.USUAL.values():
+        assert materials.is_known(looks)
 
 
 def test_the_outline_of_its_own_counts_before_the_floors():
