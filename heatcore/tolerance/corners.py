@@ -87,15 +87,17 @@ def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
     drawn = variants.mount_at(mount.name, AS_DRAWN) or mount
     reach, moving = 0.0, []
     for dimension in dimensions:
-        most = 0.0
+        most, matters = 0.0, False
         for values in dimension.ends:
             for value in values:
                 hung = variants.mount_at(mount.name, frozenset({(dimension, value)}))
                 if hung is not None:
                     most = max(most, float(np.linalg.norm(hung.body - drawn.body, axis=1).max()))
+                    matters |= hung is not drawn
                     break
         reach += most
-        moving.append(dimension)
+        if matters:
+            moving.append(dimension)
     return Moves(frozenset(moving), _MORE * reach)
 
 

@@ -13,14 +13,12 @@ from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Heater, Scene
 from heatcore.scene.space import Beam, Door, Fitting, Post, Rafters, Roof, Wall, Window
 from heatcore.tolerance.dimension import FLOOR, Dimension, drawn_things
-from heatcore.tolerance.variants import CARRYING, apart, boxes_of
+from heatcore.tolerance.variants import BESIDE, CARRYING, apart, asked_by, boxes_of, way_of
 
 # What goes up to a roof or a beam meets it, give or take what the drawing may be off.
 _MEETS = 0.3  # m
 # A large roof that is turned a little is moved where it is far off, and not near the heater.
 _TURNS_ABOUT = 3.0  # m
-# Twice as far as any arm is adjusted: what a heater may come past when it is hung anew.
-_BESIDE = 0.1  # m
 
 
 class Ties:
@@ -61,17 +59,13 @@ class Ties:
         names = [mount.name, *self._landmarks(heater)]
         if heater.mounted_on is not None:
             names.append(heater.mounted_on)
-        low, high = self._way(mount)
+        low, high = way_of(mount)
         parts = [part for part in self._model.parts if part.kind in CARRYING and not part.swept]
         off = apart(boxes_of(parts), low, high)
         feet = {arm.surface for arm in mount.arms}
-        kind = mount.type
-        asked = max(
-            max(need.above, need.sides, need.ends)
-            for need in (kind.combustible, kind.noncombustible)
-        )
+        asked = asked_by(mount)
         for part, away in zip(parts, off.tolist(), strict=True):
-            if part.name in feet or away < asked + _BESIDE + self.may_move(part.owner):
+            if part.name in feet or away < asked + BESIDE + self.may_move(part.owner):
                 names.append(part.owner)
         return list(dict.fromkeys(names))
 
@@ -134,14 +128,6 @@ class Ties:
         owners: Mapping[str, str] = {place.name: place.owner for place in self._model.places}
         name = heater.offset.from_
         return [name if name in self._things else owners.get(name, name)]
-
-    def _way(self, mount: Mount) -> tuple[Floats, Floats]:
-        """The box that a heater's body passes between its surface and where its arms can let it."""
-        travel = np.array([arm.foot - arm.pivot for arm in mount.arms])
-        fine = mount.bracket.fine * travel / np.linalg.norm(travel, axis=1, keepdims=True)
-        shifted = [mount.body + way for way in (*travel, *-fine)]
-        points = np.concatenate([mount.body, *shifted])
-        return points.min(axis=0), points.max(axis=0)
 
 
 def near(parts: Iterable[Part], low: Floats, high: Floats, reach: float) -> tuple[Part, ...]:

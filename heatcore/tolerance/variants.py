@@ -13,8 +13,10 @@ from heatcore.geometry.build import build
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.mounting import hang
+from heatcore.mounting.landmarks import plan_place
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
+from heatcore.tolerance.alike import alike_within
 from heatcore.tolerance.consistent import consistent
 from heatcore.tolerance.dimension import Dimension, dimensions, moved
 
@@ -23,6 +25,8 @@ Corner = frozenset[tuple[Dimension, float]]
 AS_DRAWN: Corner = frozenset()
 
 CARRYING = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL)
+# Twice as far as any arm is adjusted: what a heater may come past when it is hung anew.
+BESIDE = 0.1  # m
 
 
 class Variants:
@@ -57,6 +61,8 @@ class Variants:
 
     def model_at(self, corner: Corner) -> Model | None:
         """The scene made solid; None where it cannot be."""
+        # Heaters are not made solid here.
+        corner = frozenset(c for c in corner if c[0].kind != "heater")
         if corner not in self._models:
             self._models[corner] = self._built(corner)
         return self._models[corner]
@@ -89,6 +95,8 @@ class Variants:
         model = self.model_at(corner)
         if model is None:
             return None
+        if corner and self._hangs_as_drawn(heater, corner, model):
+            return self.mount_at(heater, AS_DRAWN)
         scene = self.scene_at(corner)
         own = tuple(h for h in scene.heater if h.name == heater)
         try:
@@ -97,6 +105,30 @@ class Variants:
             return None
         return mount
 
+    def _hangs_as_drawn(self, heater: str, corner: Corner, model: Model) -> bool:
+        """Whether all that decides where a heater hangs is as drawn, whatever else is moved."""
+        drawn, mount = self.model_at(AS_DRAWN), self.mount_at(heater, AS_DRAWN)
+        if drawn is None or mount is None or any(d.kind == "heater" for d, _ in corner):
+            return False
+        own = next(h for h in self.scene.heater if h.name == heater)
+        if own.offset is not None:
+            places = (
+                plan_place(own, scene, made)
+                for scene, made in ((self.scene, drawn), (self.scene_at(corner), model))
+            )
+            if not np.array_equal(*places):
+                return False
+        low, high = way_of(mount)
+        room = asked_by(mount) + BESIDE
+        before, after = self.carrying(drawn).by_name, self.carrying(model).by_name
+        return all(
+            name in before
+            and name in after
+            and alike_within(before[name].mesh, after[name].mesh, low - room, high + room)
+            for name in before.keys() | after.keys()
+            if before.get(name) is not after.get(name)
+        )
+
     def carrying(self, model: Model) -> Model:
         """What of a model heaters may hang from: what else they stand in, clearances find."""
         if model not in self._carrying:
@@ -104,6 +136,21 @@ class Variants:
                 tuple(model.of(*CARRYING)), model.places, model.floor_outline
             )
         return self._carrying[model]
+
+
+def way_of(mount: Mount) -> tuple[Floats, Floats]:
+    """The box that a heater's body passes between its surface and where its arms can let it [m]."""
+    travel = np.array([arm.foot - arm.pivot for arm in mount.arms])
+    fine = mount.bracket.fine * travel / np.linalg.norm(travel, axis=1, keepdims=True)
+    shifted = [mount.body + way for way in (*travel, *-fine)]
+    points = np.concatenate([mount.body, *shifted])
+    return points.min(axis=0), points.max(axis=0)
+
+
+def asked_by(mount: Mount) -> float:
+    """The farthest that a heater's type asks for over and beside its body [m]."""
+    needs = (mount.type.combustible, mount.type.noncombustible)
+    return max(max(need.above, need.sides, need.ends) for need in needs)
 
 
 def boxes_of(parts: Sequence[Part]) -> Floats:
