@@ -149,8 +149,9 @@ def _margin(pane: Pane, finding: Finding, units: UnitSystem) -> Note:
     text = f"{finding.heater}: {said}\nto {finding.object}"
     tone = Tone.QUIET
     if finding.verdict is Verdict.MEASURE:
-        first = finding.doubt.deciding[0].words if finding.doubt else ""
-        text, tone = f"{text}\nmeasure on site{first and f': {first}'}", Tone.EDGE
+        about = f"{finding.heater}: {finding.object}" if finding.object else finding.heater
+        ask = "ask the client" if finding.question else "holds if drawn right: measure"
+        text, tone = f"{about}\n{ask}", Tone.EDGE
     at = pane.at(finding.heater_point)
     if pane.framing.shows(finding.point):
         pane.draw(pane.at([finding.heater_point, finding.point]), FINE, tone, sheet=5)
