@@ -103,9 +103,9 @@ def _planes_in(mesh: Mesh, surface: _Surface, low: Floats, high: Floats) -> Floa
     some = np.flatnonzero(((surface.low <= high) & (surface.high >= low)).all(axis=1))
     shape = (len(some), 3)
     corners = mesh.corners[some]
-    return surface.planes[
-        some[meets_box(corners, np.broadcast_to(low, shape), np.broadcast_to(high, shape))]
-    ]
+    met = meets_box(corners, np.broadcast_to(low, shape), np.broadcast_to(high, shape))
+    out: Floats = surface.planes[some[met]]
+    return out
 
 
 def _edges_in(surface: _Surface, low: Floats, high: Floats) -> Floats:

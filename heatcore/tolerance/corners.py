@@ -19,21 +19,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import product
 
 import numpy as np
 
 from heatcore.checks.finding import Deciding, Doubt
 from heatcore.checks.keepouts import keep_outs
 from heatcore.geometry.distance import NOISE
-from heatcore.geometry.frames import Floats
-from heatcore.geometry.parts import Kind, Model
-from heatcore.geometry.volumes import clearance_volumes
+from heatcore.geometry.parts import Model
 from heatcore.mounting.mount import Mount
 from heatcore.scene.types import KeepOut
 from heatcore.tolerance.dimension import Dimension
-from heatcore.tolerance.readings import VOLUME, Key, Readings, gaps, read
-from heatcore.tolerance.ties import Ties, near
+from heatcore.tolerance.readings import VOLUME, Key, Readings, groups_of, read
+from heatcore.tolerance.scope import MORE, Moves, around, scope_of
+from heatcore.tolerance.ties import Ties
 from heatcore.tolerance.variants import AS_DRAWN, Corner, Variants
 
 EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
@@ -42,9 +40,9 @@ _ROUNDS = 3
 _COUNTS = 0.02  # of the sum of all single effects; what does less by itself is not flipped
 _FEW = 24  # so many values of single dimensions are always flipped through
 _OTHERS = 4  # corners of other margins that are tried for one
+_FAR = 3.0  # times the sum of all single effects; what is farther from its limit is not looked at
 _FRAME = np.concatenate([np.zeros((1, 3)), np.eye(3)])
 _AGREES = 0.05  # of the sum of all single effects
-_MORE = 1.5  # how much more all dimensions may do together than each by itself
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,46 +57,6 @@ class Worst:
 
     margin: float
     readings: Readings
-
-
-@dataclass(frozen=True, eq=False)
-class Moves:
-    """What can move one heater.
-
-    Attributes
-    ----------
-    dimensions : that can
-    reach : a bound of how far they move it together [m]
-    """
-
-    dimensions: frozenset[Dimension]
-    reach: float
-
-
-def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
-    """Find what can move a heater, and how far.
-
-    Parameters
-    ----------
-    mount : the heater as drawn
-    variants, ties : of its scene
-    """
-    dimensions = ties.dimensions_of(ties.carrying(mount))
-    drawn = variants.mount_at(mount.name, AS_DRAWN) or mount
-    reach, moving = 0.0, []
-    for dimension in dimensions:
-        most, matters = 0.0, False
-        for values in dimension.ends:
-            for value in values:
-                hung = variants.mount_at(mount.name, frozenset({(dimension, value)}))
-                if hung is not None:
-                    most = max(most, float(np.linalg.norm(hung.body - drawn.body, axis=1).max()))
-                    matters |= hung is not drawn
-                    break
-        reach += most
-        if matters:
-            moving.append(dimension)
-    return Moves(frozenset(moving), _MORE * reach)
 
 
 class Search:
@@ -118,52 +76,16 @@ class Search:
         self._seen: dict[Corner, Readings | None] = {}
         self._read_before: dict[tuple[object, ...], Readings] = {}
         self._kept: list[Model] = []
-        self._others, self.dimensions, self._slack = self._scope(ties)
-        self._take_singles()
-        together = _MORE * max((sum_of(self.effects(key)) for key in self.keys), default=0.0)
-        if together > self._slack:
-            # Its dimensions do more than was thought: what is farther off counts as well.
-            self._slack = together
-            self._take_singles()
-
-    def _take_singles(self) -> None:
-        """Evaluate the scene as drawn, and with each dimension by itself at its ends."""
-        self._seen.clear()
-        self._read_before.clear()
+        self._looked: set[Key] = set()
+        self._scope = scope_of(heater, variants, ties, moves)
         self._keep_outs = self._near_keep_outs()
         self.drawn = self._at(AS_DRAWN)
         self._single: dict[Dimension, dict[float, Readings]] = {}
         if self.drawn is not None:
-            for dimension in self.dimensions:
+            for dimension in self._scope.dimensions:
                 self._single[dimension] = dict(self._both_ends(dimension))
 
     # ------------------------------------------------------------------ what can matter
-
-    def _scope(self, ties: Ties) -> tuple[list[str], list[Dimension], float]:
-        """The heaters near it, the dimensions that can matter, and how far to look [m]."""
-        variants, moves = self._variants, self._moves
-        model, mount = variants.model_at(AS_DRAWN), variants.mount_at(self._name, AS_DRAWN)
-        reach = moves[self._name].reach
-        if model is None or mount is None:
-            return [], [], reach
-        mounts = {n: m for n in moves if (m := variants.mount_at(n, AS_DRAWN)) is not None}
-        bound = {part.owner: ties.may_move(part.owner) for part in model.parts}
-        bound |= {n: moves[n].reach for n in mounts}
-        farthest = reach + max(bound.values(), default=0.0)
-        local = self._near(mount, model, farthest)
-        owners = {part.name: part.owner for part in local.parts}
-        owners |= {part.owner: part.owner for part in local.parts} | {n: n for n in mounts}
-        things: list[str] = []
-        others: list[str] = []
-        slack = reach
-        for key, gap in gaps(mount, local, list(mounts.values()), farthest).items():
-            owner = owners[key.group]
-            if gap < reach + bound[owner]:
-                (others if owner in mounts else things).append(owner)
-                slack = max(slack, reach + bound[owner])
-        found = dict.fromkeys(ties.dimensions_of(dict.fromkeys(things)))
-        found |= dict.fromkeys(d for n in (self._name, *others) for d in sorted_of(moves[n]))
-        return others, list(found), slack
 
     def _near_keep_outs(self) -> dict[str, KeepOut]:
         """The keep-outs that all dimensions together could use up."""
@@ -175,20 +97,8 @@ class Search:
             name: keep_out
             for name, keep_out in scene.keep_outs.items()
             for found in [keep_outs(mount, replace(scene, keep_outs={name: keep_out}), model)]
-            if any(finding.margin <= self._slack for finding in found)
+            if any(finding.margin <= self._scope.wide for finding in found)
         }
-
-    def _near(self, mount: Mount, model: Model, reach: float) -> Model:
-        """What of a model comes within reach of a heater's clearance volumes."""
-        volumes = [
-            mount.frame.to_world(_corners(*box))
-            for need in (mount.type.combustible, mount.type.noncombustible)
-            for box in clearance_volumes(mount.type, need)
-        ]
-        points = np.concatenate(volumes)
-        solid = [part for part in model.parts if part.kind is not Kind.PERSON]
-        parts = near(solid, points.min(axis=0), points.max(axis=0), reach)
-        return Model(parts, model.places, model.floor_outline)
 
     # ------------------------------------------------------------------ evaluating
 
@@ -203,9 +113,9 @@ class Search:
         mount = self._hung(self._name, corner)
         if model is None or mount is None:
             return None
-        others = [self._hung(name, corner) for name in self._others]
+        others = [self._hung(name, corner) for name in self._scope.others]
         mounts = [mount, *(other for other in others if other is not None)]
-        local = self._near(mount, model, self._slack)
+        local = self._local(mount, model)
         # Most dimensions leave most things where they are, and what is there is read once.
         feet = {arm.surface for arm in mount.arms}
         held = (part for part in model.parts if part.name in feet)
@@ -222,13 +132,19 @@ class Search:
             self._kept.append(local)
             scene = replace(self._variants.scene_at(corner), keep_outs=self._keep_outs)
             self._read_before[same] = read(
-                mount, scene, model, local, carrying, mounts, self._slack
+                mount, scene, model, local, carrying, mounts, self._scope.slack
             )
         return self._read_before[same]
 
+    def _local(self, mount: Mount, model: Model) -> Model:
+        """What of a model can come too near."""
+        local, groups = around(mount, model, self._scope.slack), groups_of(model.parts)
+        parts = tuple(part for part in local.parts if self._scope.holds(part, groups))
+        return Model(parts, local.places, local.floor_outline)
+
     def _hung(self, name: str, corner: Corner) -> Mount | None:
         """A heater at a corner, of which only what can move it counts."""
-        moving = self._moves[name].dimensions
+        moving = self._moves[name].by
         return self._variants.mount_at(name, frozenset(c for c in corner if c[0] in moving))
 
     def _both_ends(self, dimension: Dimension) -> Iterator[tuple[float, Readings]]:
@@ -255,7 +171,7 @@ class Search:
             key
             for key, margin in self.drawn.margins.items()
             if margin > NOISE or key.code != VOLUME
-            if margin < _MORE * sum_of(self.effects(key))
+            if margin < MORE * sum_of(self.effects(key))
         ]
 
     def effects(self, key: Key) -> dict[Dimension, tuple[float, float]]:
@@ -271,11 +187,18 @@ class Search:
                 found[dimension] = value, drawn - margin
         return found
 
+    def _counts(self, key: Key, effects: Mapping[Dimension, tuple[float, float]]) -> bool:
+        """Whether all dimensions together may use a margin up."""
+        assert self.drawn is not None
+        most = max(_FAR * sum_of(effects), self._scope.bounds.get(key.group, 0.0))
+        return self.drawn.margins[key] <= most
+
     def look(self, key: Key) -> None:
         """Evaluate a margin's corner, and go on from there where that need not be the worst."""
         effects = self.effects(key)
-        if self.drawn is None or not effects or self.drawn.margins[key] > self._slack:
+        if self.drawn is None or not effects or not self._counts(key, effects):
             return
+        self._looked.add(key)
         drawn, total = self.drawn.margins[key], sum_of(effects)
         corner = frozenset((d, value) for d, (value, _) in effects.items())
         if self._at(corner) is None:
@@ -361,10 +284,11 @@ class Search:
         key : of the margin
         others : margins whose dimensions are told where no single one does anything to this one
         """
+        if self.drawn is not None and key in self.drawn.margins and key not in self._looked:
+            return None
         worst = self.worst(key)
         effects = next((found for k in (key, *others) if (found := self.effects(k))), {})
-        drawn = None if self.drawn is None else self.drawn.margins.get(key)
-        if worst is None or (drawn is not None and drawn > self._slack):
+        if worst is None:
             return None
         strongest = sorted(effects.items(), key=lambda entry: (-entry[1][1], entry[0].path))
         deciding = tuple(
@@ -378,13 +302,3 @@ class Search:
 def sum_of(effects: Mapping[Dimension, tuple[float, float]]) -> float:
     """What all dimensions would do to a margin if their effects added up."""
     return sum(effect for _, effect in effects.values())
-
-
-def sorted_of(moves: Moves) -> list[Dimension]:
-    """The dimensions that can move a heater, in a settled order."""
-    return sorted(moves.dimensions, key=lambda d: (d.kind, d.thing, d.attribute, str(d.steps)))
-
-
-def _corners(low: Floats, high: Floats) -> Floats:
-    """(8, 3) corners of a box."""
-    return np.array(list(product(*zip(low, high, strict=True))))

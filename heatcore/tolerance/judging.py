@@ -10,8 +10,9 @@ from heatcore.geometry.distance import NOISE
 from heatcore.geometry.parts import Model
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
-from heatcore.tolerance.corners import Search, moves_of
+from heatcore.tolerance.corners import Search
 from heatcore.tolerance.readings import OF_THE_DRAWING, VOLUME, Key, groups_of, key_of
+from heatcore.tolerance.scope import moves_of
 from heatcore.tolerance.ties import Ties
 from heatcore.tolerance.variants import AS_DRAWN, Variants
 

@@ -18,7 +18,7 @@ from heatcore.tolerance.variants import BESIDE, CARRYING, apart, asked_by, boxes
 # What goes up to a roof or a beam meets it, give or take what the drawing may be off.
 _MEETS = 0.3  # m
 # A large roof that is turned a little is moved where it is far off, and not near the heater.
-_TURNS_ABOUT = 3.0  # m
+TURNS_ABOUT = 3.0  # m
 
 
 class Ties:
@@ -79,7 +79,7 @@ class Ties:
         reach = 0.0
         if boxes is not None and len(boxes):
             size = boxes[:, 1].max(axis=0) - boxes[:, 0].min(axis=0)
-            reach = min(float(np.linalg.norm(size)) / 2.0, _TURNS_ABOUT)
+            reach = min(float(np.linalg.norm(size)) / 2.0, TURNS_ABOUT)
         # What it goes up to only makes it higher or lower.
         return sum(
             dimension.tolerance * (1.0 if dimension.unit == "m" else reach)

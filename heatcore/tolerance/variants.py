@@ -112,11 +112,8 @@ class Variants:
             return False
         own = next(h for h in self.scene.heater if h.name == heater)
         if own.offset is not None:
-            places = (
-                plan_place(own, scene, made)
-                for scene, made in ((self.scene, drawn), (self.scene_at(corner), model))
-            )
-            if not np.array_equal(*places):
+            before_at = plan_place(own, self.scene, drawn)
+            if not np.array_equal(before_at, plan_place(own, self.scene_at(corner), model)):
                 return False
         low, high = way_of(mount)
         room = asked_by(mount) + BESIDE
