@@ -11,9 +11,10 @@ from weakref import WeakKeyDictionary
 
 import numpy as np
 
+from heatcore.geometry.clip import clip_to_box
 from heatcore.geometry.closest import meets_box
 from heatcore.geometry.distance import NOISE
-from heatcore.geometry.frames import Floats, locked
+from heatcore.geometry.frames import Floats, Frame, locked
 from heatcore.geometry.parts import Mesh
 from heatcore.geometry.tree import spans
 
@@ -63,6 +64,86 @@ def alike_within(one: Mesh, other: Mesh, low: Floats, high: Floats) -> bool:
     )
 
 
+def moved_within(
+    one: Mesh, seen: Frame, other: Mesh, later: Frame, low: Floats, high: Floats, most: float
+) -> float | None:
+    """Say how far a surface moves within a box that stands still in a frame, in that frame.
+
+    Where none of its edges runs through the box only what it moves along its normals counts.
+
+    Parameters
+    ----------
+    one, seen : the mesh as it was, and the frame
+    other, later : the same where both are moved
+    low, high : (3,) lowest and highest corner of the box, in the frame [m]
+    most : what anywhere moves farther than this may come from outside the box [m]
+
+    Returns
+    -------
+    float or None
+        [m]; None where it is not made of the same triangles.
+    """
+    if one is not other and not np.array_equal(one.triangles, other.triangles):
+        return None
+    before, after = seen.to_local(one.vertices), later.to_local(other.vertices)
+    off = after - before
+    farthest = float(np.sqrt((off * off).sum(axis=1).max()))
+    if farthest > most or farthest <= NOISE:
+        return farthest
+    triangles = [points[one.triangles] for points in (before, after)]
+    some = np.zeros(len(one.triangles), dtype=bool)
+    for corners in triangles:
+        first, last = spans(corners)
+        some |= ((first <= high) & (last >= low)).all(axis=1)
+    if not some.any():
+        return 0.0
+    old, new = (corners[some] for corners in triangles)
+    edged = any(
+        len(_edges_in(_surface(mesh), low, high, frame))
+        for mesh, frame in ((one, seen), (other, later))
+    )
+    if edged:
+        return _drift(old, new, low, high)
+    return max(_off_planes(old, new, low, high), _off_planes(new, old, low, high))
+
+
+def _drift(old: Floats, new: Floats, low: Floats, high: Floats) -> float:
+    """How far the points of triangles move that are within a box before or after [m]."""
+    most = 0.0
+    for here, there in ((old, new), (new, old)):
+        inside, index = clip_to_box(here, low, high)
+        if not len(inside):
+            continue
+        corner, u, v = here[index, :1], *(here[index, i] - here[index, 0] for i in (1, 2))
+        uu, uv, vv = (u * u).sum(axis=1), (u * v).sum(axis=1), (v * v).sum(axis=1)
+        square = uu * vv - uv * uv
+        flat = square <= 1e-24
+        square = np.where(flat, 1.0, square)[:, None]
+        off = inside - corner
+        by_u, by_v = (off * u[:, None]).sum(axis=2), (off * v[:, None]).sum(axis=2)
+        along_u = (by_u * vv[:, None] - by_v * uv[:, None]) / square
+        along_v = (by_v * uu[:, None] - by_u * uv[:, None]) / square
+        way = there[index] - here[index]
+        moved = way[:, :1] + along_u[..., None] * (way[:, 1:2] - way[:, :1])
+        moved += along_v[..., None] * (way[:, 2:] - way[:, :1])
+        moved[flat] = np.linalg.norm(way[flat], axis=2).max(initial=0.0)
+        most = max(most, float(np.linalg.norm(moved, axis=2).max()))
+    return most
+
+
+def _off_planes(old: Floats, new: Floats, low: Floats, high: Floats) -> float:
+    """How far triangles within a box lie from the planes of those that they were [m]."""
+    inside, index = clip_to_box(new, low, high)
+    if not len(inside):
+        return 0.0
+    edges = old[index, 1:] - old[index, :1]
+    normal = np.cross(edges[:, 0], edges[:, 1])
+    size = np.linalg.norm(normal, axis=1, keepdims=True)
+    normal = np.divide(normal, size, out=np.zeros_like(normal), where=size > 0.0)
+    off = ((inside - old[index, :1]) * normal[:, None]).sum(axis=2)
+    return float(np.abs(off).max())
+
+
 def _misses(bounds: Floats, low: Floats, high: Floats) -> bool:
     return bool(((bounds[0] > high) | (bounds[1] < low)).any())
 
@@ -108,9 +189,10 @@ def _planes_in(mesh: Mesh, surface: _Surface, low: Floats, high: Floats) -> Floa
     return out
 
 
-def _edges_in(surface: _Surface, low: Floats, high: Floats) -> Floats:
-    """(k, 13) the stretches of edges within a box, each with its wedge."""
-    start, way = surface.edges[:, 0], surface.edges[:, 1] - surface.edges[:, 0]
+def _edges_in(surface: _Surface, low: Floats, high: Floats, frame: Frame | None = None) -> Floats:
+    """(k, 13) the stretches of edges within a box of a frame, each with its wedge."""
+    edges = surface.edges if frame is None else frame.to_local(surface.edges)
+    start, way = edges[:, 0], edges[:, 1] - edges[:, 0]
     moves = np.abs(way) > NOISE
     # The slabs of Kay and Kajiya (SIGGRAPH 1986)
     shares = [

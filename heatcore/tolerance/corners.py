@@ -38,9 +38,9 @@ EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
 MOST_TOLD = 6  # dimensions that a finding names
 _ROUNDS = 3
 _COUNTS = 0.02  # of the sum of all single effects; what does less by itself is not flipped
-_FEW = 24  # so many values of single dimensions are always flipped through
+_FEW = 14  # so many values of single dimensions are always flipped through
 _OTHERS = 4  # corners of other margins that are tried for one
-_FAR = 3.0  # times the sum of all single effects; what is farther from its limit is not looked at
+_TO_THINGS = ("clearance.", VOLUME)
 _FRAME = np.concatenate([np.zeros((1, 3)), np.eye(3)])
 _AGREES = 0.05  # of the sum of all single effects
 
@@ -97,7 +97,7 @@ class Search:
             name: keep_out
             for name, keep_out in scene.keep_outs.items()
             for found in [keep_outs(mount, replace(scene, keep_outs={name: keep_out}), model)]
-            if any(finding.margin <= self._scope.wide for finding in found)
+            if any(finding.margin <= self._scope.slack for finding in found)
         }
 
     # ------------------------------------------------------------------ evaluating
@@ -113,9 +113,14 @@ class Search:
         mount = self._hung(self._name, corner)
         if model is None or mount is None:
             return None
-        others = [self._hung(name, corner) for name in self._scope.others]
+        brought = self._brought(corner)
+        others = [
+            self._hung(name, corner)
+            for name in self._scope.others
+            if brought is None or name in brought
+        ]
         mounts = [mount, *(other for other in others if other is not None)]
-        local = self._local(mount, model)
+        local = self._local(mount, model, brought)
         # Most dimensions leave most things where they are, and what is there is read once.
         feet = {arm.surface for arm in mount.arms}
         held = (part for part in model.parts if part.name in feet)
@@ -131,15 +136,44 @@ class Search:
             carrying = self._variants.carrying(model)
             self._kept.append(local)
             scene = replace(self._variants.scene_at(corner), keep_outs=self._keep_outs)
+            within = self._scope.within if corner else frozenset()
             self._read_before[same] = read(
-                mount, scene, model, local, carrying, mounts, self._scope.slack
+                mount, scene, model, local, carrying, mounts, self._scope.slack, within
             )
-        return self._read_before[same]
+        found = self._read_before[same]
+        return found if brought is None else self._as_drawn_but_for(brought, found)
 
-    def _local(self, mount: Mount, model: Model) -> Model:
-        """What of a model can come too near."""
+    def _brought(self, corner: Corner) -> frozenset[str] | None:
+        """The things that a single dimension moves as the heater sees them; None for all."""
+        if len(corner) != 1:
+            return None
+        ((dimension, _),) = corner
+        return self._scope.brings.get(dimension)
+
+    def _as_drawn_but_for(self, brought: frozenset[str], found: Readings) -> Readings:
+        """Readings of some things and of the mount, with those of all other things as drawn."""
+        drawn = self.drawn
+        assert drawn is not None
+
+        def stands(key: Key) -> bool:
+            return key.code.startswith(_TO_THINGS) and key.group not in brought
+
+        return Readings(
+            {k: v for k, v in drawn.margins.items() if stands(k)} | dict(found.margins),
+            {k: v for k, v in drawn.findings.items() if stands(k)} | dict(found.findings),
+        )
+
+    def _local(self, mount: Mount, model: Model, brought: frozenset[str] | None) -> Model:
+        """What of a model can come too near, or those things of it that are brought nearer."""
+        if brought is not None and not brought:
+            return Model((), model.places, model.floor_outline)
         local, groups = around(mount, model, self._scope.slack), groups_of(model.parts)
-        parts = tuple(part for part in local.parts if self._scope.holds(part, groups))
+        parts = tuple(
+            part
+            for part in local.parts
+            if self._scope.holds(part, groups)
+            if brought is None or groups[part.name] in brought or part.name not in self._scope.known
+        )
         return Model(parts, local.places, local.floor_outline)
 
     def _hung(self, name: str, corner: Corner) -> Mount | None:
@@ -187,16 +221,10 @@ class Search:
                 found[dimension] = value, drawn - margin
         return found
 
-    def _counts(self, key: Key, effects: Mapping[Dimension, tuple[float, float]]) -> bool:
-        """Whether all dimensions together may use a margin up."""
-        assert self.drawn is not None
-        most = max(_FAR * sum_of(effects), self._scope.bounds.get(key.group, 0.0))
-        return self.drawn.margins[key] <= most
-
     def look(self, key: Key) -> None:
         """Evaluate a margin's corner, and go on from there where that need not be the worst."""
         effects = self.effects(key)
-        if self.drawn is None or not effects or not self._counts(key, effects):
+        if self.drawn is None or not effects or self.drawn.margins[key] > self._scope.slack:
             return
         self._looked.add(key)
         drawn, total = self.drawn.margins[key], sum_of(effects)

@@ -73,6 +73,7 @@ def read(
     carrying: Model,
     mounts: Sequence[Mount],
     slack: float,
+    within: frozenset[str] = frozenset(),
 ) -> Readings:
     """Measure all that is held against a heater.
 
@@ -85,10 +86,13 @@ def read(
     carrying : what it may hang from
     mounts : the heaters near it, itself included
     slack : whatever has less than so much to spare is told of [m]
+    within : things of which it does not matter how far they are from the clearance volumes
     """
     groups = groups_of(local.parts)
     found: dict[Key, Finding] = {}
-    told = [*margins(mount, local, mounts, slack), *heights(mount, model)]
+    told = heights(mount, model)
+    if local.parts or len(mounts) > 1:
+        told += margins(mount, local, mounts, slack)
     if scene.keep_outs:
         told += keep_outs(mount, scene, model)
     told += [f for f in mountings(mount) if f.code in OF_THE_DRAWING]
@@ -97,7 +101,7 @@ def read(
         if key not in found or finding.margin < found[key].margin:
             found[key] = finding
     by_key = dict(_of_the_mount(mount, carrying, slack))
-    by_key |= gaps(mount, local, mounts, slack)
+    by_key |= gaps(mount, local, mounts, slack, within)
     for key, finding in found.items():
         if not (key.code == "mount.arm" and mount.holds):
             by_key[key] = finding.margin
@@ -154,11 +158,17 @@ def _inset(mount: Mount, model: Model, slack: float) -> float:
     return max(left, 0.0)
 
 
-def gaps(mount: Mount, model: Model, mounts: Sequence[Mount], slack: float) -> dict[Key, float]:
+def gaps(
+    mount: Mount,
+    model: Model,
+    mounts: Sequence[Mount],
+    slack: float,
+    within: frozenset[str] = frozenset(),
+) -> dict[Key, float]:
     """How far each thing stands from the clearance volumes, where that is less than `slack` [m].
 
     What stands in none of them may have no reading from any face; this is what tells how near it is
-    to getting one. 0 for what stands in one.
+    to getting one. 0 for what stands in one; things named as `within` are left out.
     """
     groups = groups_of(model.parts)
     things = [
@@ -169,6 +179,8 @@ def gaps(mount: Mount, model: Model, mounts: Sequence[Mount], slack: float) -> d
     things += [(m.name, False, Mesh(m.body, BODY_TRIANGLES)) for m in mounts if m is not mount]
     least: dict[Key, float] = {}
     for group, burns, mesh in things:
+        if group in within:
+            continue
         gap = _gap(mount, burns, mesh, slack)
         if gap < slack:
             key = Key(VOLUME, "", group, burns)

@@ -18,11 +18,11 @@ from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.geometry.volumes import clearance_volumes
 from heatcore.mounting.mount import Mount
-from heatcore.tolerance.alike import alike_within
+from heatcore.tolerance.alike import alike_within, moved_within
 from heatcore.tolerance.dimension import Dimension
 from heatcore.tolerance.readings import gaps, groups_of
 from heatcore.tolerance.ties import TURNS_ABOUT, Ties, near
-from heatcore.tolerance.variants import AS_DRAWN, Variants
+from heatcore.tolerance.variants import AS_DRAWN, Corner, Variants
 
 MORE = 1.5  # how much more all dimensions may do together than each by itself
 _STILL = 1e-9  # m; what moves by less stands still
@@ -53,22 +53,25 @@ class Scope:
     ----------
     dimensions : that can
     others : names of the heaters that can come too near
-    bounds : of each thing that can come too near, how much nearer all dimensions bring it [m]
+    things : that can come too near
     known : names of all parts near it as drawn; what is none of them is looked at as well
-    slack : so much less to spare is looked at [m]
-    wide : a bound of how far the heater and anything near it may move [m]
+    slack : a bound of how much nearer the heater and anything can come; what has less than that to
+        spare is looked at [m]
+    brings : the things that can come too near and that each dimension moves as the heater sees them
+    within : things that stand in a clearance volume as drawn
     """
 
     dimensions: tuple[Dimension, ...] = ()
     others: tuple[str, ...] = ()
-    bounds: Mapping[str, float] = field(default_factory=dict)
+    things: frozenset[str] = frozenset()
     known: frozenset[str] = frozenset()
     slack: float = 0.0
-    wide: float = 0.0
+    brings: Mapping[Dimension, frozenset[str]] = field(default_factory=dict)
+    within: frozenset[str] = frozenset()
 
     def holds(self, part: Part, groups: Mapping[str, str]) -> bool:
         """Whether a part can come too near."""
-        return groups[part.name] in self.bounds or part.name not in self.known
+        return groups[part.name] in self.things or part.name not in self.known
 
 
 def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
@@ -127,29 +130,23 @@ def scope_of(name: str, variants: Variants, ties: Ties, moves: Mapping[str, Move
     dimensions = dict.fromkeys(ties.dimensions_of(dict.fromkeys(things)))
 
     near_by = [part for part in local.parts if groups[part.name] in gap]
-    moved = {
-        dimension: _moved_by(dimension, near_by, groups, mount, variants, wide)
-        for dimension in dimensions
+    others = [n for n in mounts if n in gap]
+    both = dict.fromkeys(
+        d for some in (dimensions, *(moves[n].by for n in others), own.by) for d in some
+    )
+    view = _View(name, variants, moves, near_by, others, groups, wide)
+    moved = {dimension: view.moved_by(dimension) for dimension in both}
+    brings = {
+        d: frozenset(group for group in gap if moved[d].get(group, 0.0) > _STILL) for d in both
     }
-    for other in mounts:
-        for dimension, way in moves[other].by.items():
-            moved.setdefault(dimension, {})[other] = way
-    both = dict.fromkeys((*moved, *own.by))
-    bounds = {
-        group: MORE * sum(own.by.get(d, 0.0) + moved.get(d, {}).get(group, 0.0) for d in both)
-        for group in gap
-    }
-    bounds = {group: bound for group, bound in bounds.items() if gap[group] <= bound}
-    matter = [
-        d for d in both if d in own.by or any(moved[d].get(group, 0.0) > _STILL for group in bounds)
-    ]
     return Scope(
-        dimensions=tuple(matter),
-        others=tuple(group for group in bounds if group in mounts),
-        bounds=bounds,
+        dimensions=tuple(d for d in both if d in own.by or brings[d]),
+        others=tuple(others),
+        things=frozenset(gap),
         known=frozenset(part.name for part in model.parts),
-        slack=max(bounds.values(), default=0.0),
-        wide=wide,
+        slack=wide,
+        brings=brings,
+        within=frozenset(group for group in gap if gap[group] == 0.0),
     )
 
 
@@ -162,48 +159,90 @@ def around(mount: Mount, model: Model, reach: float) -> Model:
 
 def _box_of(mount: Mount) -> tuple[Floats, Floats]:
     """The box round a heater's clearance volumes [m]."""
-    volumes = [
-        mount.frame.to_world(list(product(*zip(*box, strict=True))))
-        for need in (mount.type.combustible, mount.type.noncombustible)
-        for box in clearance_volumes(mount.type, need)
-    ]
-    points = np.concatenate(volumes)
+    low, high = _volumes_of(mount)
+    points = mount.frame.to_world(list(product(*zip(low, high, strict=True))))
     return points.min(axis=0), points.max(axis=0)
 
 
-def _moved_by(
-    dimension: Dimension,
-    parts: list[Part],
-    groups: Mapping[str, str],
-    mount: Mount,
-    variants: Variants,
-    room: float,
-) -> dict[str, float]:
-    """How far a dimension by itself moves things near a heater, by their groups [m]."""
-    low, high = _box_of(mount)
-    low, high = low - room, high + room
-    most: dict[str, float] = {}
-    for values in dimension.ends:
-        for value in values:
-            model = variants.model_at(frozenset({(dimension, value)}))
-            if model is None:
+def _volumes_of(mount: Mount) -> tuple[Floats, Floats]:
+    """The box round a heater's clearance volumes in its frame [m]."""
+    boxes = [
+        box
+        for need in (mount.type.combustible, mount.type.noncombustible)
+        for box in clearance_volumes(mount.type, need)
+    ]
+    lows, highs = zip(*boxes, strict=True)
+    return np.min(lows, axis=0), np.max(highs, axis=0)
+
+
+@dataclass(frozen=True, eq=False)
+class _View:
+    """What is near a heater, as seen from it."""
+
+    name: str
+    variants: Variants
+    moves: Mapping[str, Moves]
+    parts: list[Part]
+    others: list[str]
+    groups: Mapping[str, str]
+    room: float
+
+    def moved_by(self, dimension: Dimension) -> dict[str, float]:
+        """How far a dimension moves things as the heater sees them, by their groups [m]."""
+        most: dict[str, float] = {}
+        for values in dimension.ends:
+            for value in values:
+                corner = frozenset({(dimension, value)})
+                model, mount = self.variants.model_at(corner), self._hung(self.name, corner)
+                if model is None or mount is None:
+                    continue
+                for group, way in self._ways(model, mount, corner, dimension):
+                    most[group] = max(most.get(group, 0.0), way)
+                break
+        return most
+
+    def _ways(
+        self, model: Model, mount: Mount, corner: Corner, by: Dimension
+    ) -> Iterator[tuple[str, float]]:
+        drawn = self._drawn(self.name)
+        low, high = _volumes_of(drawn)
+        low, high = low - self.room, high + self.room
+        for part in self.parts:
+            other = model.by_name.get(part.name)
+            if other is part and mount is drawn:
                 continue
-            for part in parts:
-                other = model.by_name.get(part.name)
-                if other is not part:
-                    way = _way(part, other, low, high, dimension)
-                    most[groups[part.name]] = max(most.get(groups[part.name], 0.0), way)
-            break
-    return most
+            way = None
+            if other is not None:
+                way = moved_within(
+                    part.mesh, drawn.frame, other.mesh, mount.frame, low, high, self.room
+                )
+            if way is None:
+                way = self._at_most(part, other, mount, by)
+            yield self.groups[part.name], way
+        for name in self.others:
+            there = self._hung(name, corner)
+            if there is not None and (mount is not drawn or there is not self._drawn(name)):
+                before = drawn.frame.to_local(self._drawn(name).body)
+                off = mount.frame.to_local(there.body) - before
+                yield name, float(np.linalg.norm(off, axis=1).max())
 
-
-def _way(part: Part, other: Part | None, low: Floats, high: Floats, by: Dimension) -> float:
-    """How far a part moves within a box [m]."""
-    if other is not None:
-        if alike_within(part.mesh, other.mesh, low, high):
+    def _at_most(self, part: Part, other: Part | None, mount: Mount, by: Dimension) -> float:
+        """How far a part moves that is cut into other triangles [m]."""
+        drawn = self._drawn(self.name)
+        low, high = _box_of(drawn)
+        low, high = low - self.room, high + self.room
+        if mount is drawn and other and alike_within(part.mesh, other.mesh, low, high):
             return 0.0
-        if np.array_equal(part.mesh.triangles, other.mesh.triangles):
-            off = other.mesh.vertices - part.mesh.vertices
-            return float(np.sqrt((off * off).sum(axis=1).max()))
-    # Cut into other triangles: no corner of the one is any of the other.
-    return by.tolerance * (1.0 if by.unit == "m" else TURNS_ABOUT)
+        points = list(product(*zip(*_volumes_of(drawn), strict=True)))
+        off = mount.frame.to_world(points) - drawn.frame.to_world(points)
+        own = float(np.linalg.norm(off, axis=1).max())
+        return own + by.tolerance * (1.0 if by.unit == "m" else TURNS_ABOUT)
+
+    def _drawn(self, name: str) -> Mount:
+        mount = self.variants.mount_at(name, AS_DRAWN)
+        assert mount is not None
+        return mount
+
+    def _hung(self, name: str, corner: Corner) -> Mount | None:
+        moving = self.moves[name].by
+        return self.variants.mount_at(name, frozenset(c for c in corner if c[0] in moving))
