@@ -11,6 +11,7 @@ from math import atan2, cos, pi, radians, sin, tan
 
 import numpy as np
 
+from heatcore.checks.electrical import electrical
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Frame, heading_axes
@@ -322,6 +323,8 @@ def evaluation() -> Evaluation:
         heads=(),
         warm_up=None,
         floor=share,
+        electrical=electrical([(m.heater, m.type) for m in mounts], scene.site.supply),
+        unknowns=(),
         findings=findings,
     )
 

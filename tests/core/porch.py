@@ -8,6 +8,7 @@ from math import cos, pi, radians, sin, tan
 import numpy as np
 import shapely
 
+from heatcore.checks.electrical import electrical
 from heatcore.checks.finding import Finding, Verdict
 from heatcore.evaluate import Evaluation
 from heatcore.geometry.frames import Frame, heading_axes
@@ -115,6 +116,8 @@ class Porch:
             heads=(),
             warm_up=None,
             floor=FloorShare(0.5, 0.2, 0.2, 0.3, w * d),
+            electrical=electrical([(m.heater, m.type) for m in mounts], scene.site.supply),
+            unknowns=(),
             findings=tuple(f for i, m in enumerate(mounts) for f in self.findings(i, m)),
         )
 
