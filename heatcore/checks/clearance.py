@@ -178,7 +178,7 @@ def _held(
     distances = mount.type.combustible if combustible else mount.type.noncombustible
     body = (mount.type.length, mount.type.width, mount.type.height)
     by_face: dict[Face, list[tuple[Reading, Thing]]] = {face: [] for face in Face}
-    for group in around:
+    for group in (some for some in around if some.things):
         for reading in measure(mount.frame, body, distances, group.soup, SIGHT, slack):
             by_face[reading.face].append((reading, group.things[reading.owner]))
     chosen = [pair for face in CODES for pair in _telling(by_face[face], slack)]
