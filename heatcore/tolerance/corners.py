@@ -22,17 +22,17 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from heatcore.checks.finding import Deciding, Doubt
+from heatcore.checks.finding import Deciding, Doubt, Finding
 from heatcore.checks.keepouts import keep_outs
 from heatcore.geometry.distance import NOISE
-from heatcore.geometry.parts import Model
+from heatcore.geometry.parts import Kind, Model
 from heatcore.mounting.mount import Mount
 from heatcore.scene.types import KeepOut
 from heatcore.tolerance.dimension import Dimension
 from heatcore.tolerance.readings import VOLUME, Key, Readings, groups_of, read
 from heatcore.tolerance.scope import MORE, Moves, around, scope_of
 from heatcore.tolerance.ties import Ties
-from heatcore.tolerance.variants import AS_DRAWN, Corner, Variants
+from heatcore.tolerance.variants import AS_DRAWN, CARRYING, Corner, Variants
 
 EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
 MOST_TOLD = 6  # dimensions that a finding names
@@ -40,6 +40,8 @@ _ROUNDS = 3
 _COUNTS = 0.02  # of the sum of all single effects; what does less by itself is not flipped
 _FEW = 14  # so many values of single dimensions are always flipped through
 _OTHERS = 4  # corners of other margins that are tried for one
+# What no keep-out is about.
+_BUILT = (*CARRYING, Kind.POST, Kind.DOOR, Kind.WINDOW, Kind.SCREEN)
 _TO_THINGS = ("clearance.", VOLUME)
 _FRAME = np.concatenate([np.zeros((1, 3)), np.eye(3)])
 _AGREES = 0.05  # of the sum of all single effects
@@ -76,6 +78,7 @@ class Search:
         self._seen: dict[Corner, Readings | None] = {}
         self._read_before: dict[tuple[object, ...], Readings] = {}
         self._kept: list[Model] = []
+        self._kept_out_before: dict[tuple[object, ...], list[Finding]] = {}
         self._looked: set[Key] = set()
         self._scope = scope_of(heater, variants, ties, moves)
         self._keep_outs = self._near_keep_outs()
@@ -135,13 +138,35 @@ class Search:
         if same not in self._read_before:
             carrying = self._variants.carrying(model)
             self._kept.append(local)
-            scene = replace(self._variants.scene_at(corner), keep_outs=self._keep_outs)
             within = self._scope.within if corner else frozenset()
             self._read_before[same] = read(
-                mount, scene, model, local, carrying, mounts, self._scope.slack, within
+                mount,
+                self._kept_out(mount, corner, model),
+                model,
+                local,
+                carrying,
+                mounts,
+                self._scope.slack,
+                within,
             )
         found = self._read_before[same]
         return found if brought is None else self._as_drawn_but_for(brought, found)
+
+    def _kept_out(self, mount: Mount, corner: Corner, model: Model) -> list[Finding]:
+        """What the keep-outs say, asked once of the same things."""
+        if not self._keep_outs:
+            return []
+        kept_from = [part for part in model.parts if part.kind not in _BUILT]
+        same = (
+            mount.frame.to_world(_FRAME).tobytes(),
+            *(arm.foot.tobytes() for arm in mount.arms),
+            *(place.point.tobytes() for place in model.places),
+            *map(id, kept_from),
+        )
+        if same not in self._kept_out_before:
+            scene = replace(self._variants.scene_at(corner), keep_outs=self._keep_outs)
+            self._kept_out_before[same] = keep_outs(mount, scene, model)
+        return self._kept_out_before[same]
 
     def _brought(self, corner: Corner) -> frozenset[str] | None:
         """The things that a single dimension moves as the heater sees them; None for all."""

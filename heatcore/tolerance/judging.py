@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from heatcore.checks.finding import Finding, Verdict
+import numpy as np
+
+from heatcore.checks.finding import Doubt, Finding, Verdict
 from heatcore.geometry.distance import NOISE
 from heatcore.geometry.parts import Model
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
-from heatcore.tolerance.corners import Search
+from heatcore.tolerance.corners import Search, Worst
 from heatcore.tolerance.readings import OF_THE_DRAWING, VOLUME, Key, groups_of, key_of
-from heatcore.tolerance.scope import moves_of
+from heatcore.tolerance.recent import Recent
+from heatcore.tolerance.scope import Moves, moves_of
 from heatcore.tolerance.ties import Ties
-from heatcore.tolerance.variants import AS_DRAWN, Variants
+from heatcore.tolerance.variants import AS_DRAWN, Variants, apart
 
 # What the drawing decides about. What heats, wets or trips does not hang on half an inch.
-_JUDGED = ("clearance.", "mount.", "height.", "keepout.")
+_CODES = ("clearance.", "mount.", "height.", "keepout.")
+# Heaters farther from each other than so many times the loosest tolerance do not meet by it.
+_TOGETHER = 100.0
+_AT_LEAST = 1.5  # m; nor farther than this, whatever length of arm the one is hung at anew
 _NOTE = "found at the worst corner of the drawing's tolerances"
 
 
@@ -47,31 +53,94 @@ def judged(
     drawn = variants.model_at(AS_DRAWN)
     if drawn is None or not variants.dimensions:
         return tuple(findings)
-    ties = Ties(variants.scene, drawn, variants.dimensions)
-    moves = {mount.name: moves_of(mount, variants, ties) for mount in mounts}
+    judge = _Judge(variants, Ties(variants.scene, drawn, variants.dimensions), mounts)
     told = list(findings)
     groups = groups_of(model.parts)
     for mount in mounts:
         own = [i for i, f in enumerate(findings) if f.heater == mount.name and _is_judged(f)]
-        search = Search(mount.name, variants, ties, moves)
-        if search.drawn is None:
-            continue
         keys = {i: key_of(findings[i], groups) for i in own}
-        for key in dict.fromkeys((*keys.values(), *search.near_their_limit())):
-            search.look(key)
+        found = judge.of(mount, tuple(dict.fromkeys(keys.values())))
         for i, key in keys.items():
-            told[i] = _held(findings[i], key, search)
-        told += _further(set(keys.values()), [told[i] for i in own], search, groups)
+            told[i] = _held(findings[i], found.doubts.get(key))
+        told += _further(set(keys.values()), [told[i] for i in own], found, groups)
     return tuple(told)
 
 
+@dataclass(frozen=True, eq=False)
+class _Judgement:
+    """What the tolerances leave of one heater.
+
+    Attributes
+    ----------
+    doubts : of the margins of its findings
+    short : of what falls short somewhere, the least margin and the finding to tell, without verdict
+    """
+
+    doubts: Mapping[Key, Doubt]
+    short: Mapping[Key, tuple[float, Finding]]
+
+
+# Of the heaters that were judged last: where one is moved, those far from it are as they were.
+_JUDGED: Recent[_Judgement] = Recent(128)
+
+
+class _Judge:
+    """Judges the heaters of one scene, each once."""
+
+    def __init__(self, variants: Variants, ties: Ties, mounts: Sequence[Mount]) -> None:
+        self._variants, self._ties, self._mounts = variants, ties, mounts
+        self._moves: dict[str, Moves] = {}
+        loose = max(dimension.tolerance for dimension in variants.dimensions)
+        self._together = max(_TOGETHER * loose, _AT_LEAST)
+        self._heaters = {heater.name: heater for heater in variants.scene.heater}
+
+    def of(self, mount: Mount, keys: tuple[Key, ...]) -> _Judgement:
+        """What the tolerances leave of a heater, and of the margins of its findings."""
+        near = [other for other in self._mounts if other is mount or self._is_near(mount, other)]
+        question = (self._variants.site, mount.name, keys, *map(self._ordered, near))
+        return _JUDGED.of(question, lambda: self._judged(mount, keys, near))
+
+    def _judged(self, mount: Mount, keys: tuple[Key, ...], near: Sequence[Mount]) -> _Judgement:
+        for other in near:
+            if other.name not in self._moves:
+                self._moves[other.name] = moves_of(other, self._variants, self._ties)
+        moves = {other.name: self._moves[other.name] for other in near}
+        search = Search(mount.name, self._variants, self._ties, moves)
+        if search.drawn is None:
+            return _Judgement({}, {})
+        for key in dict.fromkeys((*keys, *search.near_their_limit())):
+            search.look(key)
+        doubts = {key: doubt for key in keys if (doubt := search.doubt(key)) is not None}
+        short = {
+            key: (worst.margin, _told(key, worst, search))
+            for key in search.keys
+            if key not in keys and key.code != VOLUME
+            if (worst := search.worst(key)) is not None and worst.margin < -NOISE
+            if key in worst.readings.findings
+        }
+        return _Judgement(doubts, short)
+
+    def _ordered(self, mount: Mount) -> Hashable:
+        """All that is said of a heater, and where and on what it hangs, to compare by."""
+        arms = tuple((a.extensions, a.fine, a.foot.tobytes(), a.surface) for a in mount.arms)
+        frame = mount.frame.origin.tobytes(), mount.frame.axes.tobytes()
+        return self._heaters[mount.name], mount.type, mount.bracket, arms, frame
+
+    def _is_near(self, mount: Mount, other: Mount) -> bool:
+        """Whether two heaters could come too near to each other."""
+        need = mount.type.noncombustible
+        asked = max(need.above, need.sides, need.ends, need.below)
+        boxes = np.array([[other.body.min(axis=0), other.body.max(axis=0)]])
+        low, high = mount.body.min(axis=0), mount.body.max(axis=0)
+        return bool(apart(boxes, low, high)[0] < asked + self._together)
+
+
 def _is_judged(finding: Finding) -> bool:
-    return finding.code.startswith(_JUDGED)
+    return finding.code.startswith(_CODES)
 
 
-def _held(finding: Finding, key: Key, search: Search) -> Finding:
+def _held(finding: Finding, doubt: Doubt | None) -> Finding:
     """A finding with its doubt, and the verdict that this leaves."""
-    doubt = search.doubt(key)
     if doubt is None:
         return finding
     # What the fine adjustment of an arm still takes up is more than the arm has to spare.
@@ -81,25 +150,26 @@ def _held(finding: Finding, key: Key, search: Search) -> Finding:
 
 
 def _further(
-    told: set[Key], own: Sequence[Finding], search: Search, groups: dict[str, str]
+    told: set[Key], own: Sequence[Finding], found: _Judgement, groups: dict[str, str]
 ) -> list[Finding]:
     """What would fall short at its worst corner, and is not told of as drawn."""
-    short = {key: w for key in search.keys if key not in told and key.code != VOLUME
-             and (w := search.worst(key)) is not None and w.margin < -NOISE
-             and key in w.readings.findings}  # fmt: skip
     named = {key_of(f, groups) for f in own if f.verdict is not Verdict.HOLDS}
-    found = []
-    for key, worst in sorted(short.items(), key=lambda entry: entry[1].margin):
-        if _said_already(key, [*named, *short]):
-            continue
-        assert search.drawn is not None
-        doubt = search.doubt(key, *_guides(key))
-        finding = search.drawn.findings.get(key)
-        if finding is None or finding.code.startswith("mount."):
-            finding = worst.readings.findings[key]
-            finding = replace(finding, note="; ".join(filter(None, (finding.note, _NOTE))))
-        found.append(replace(finding, verdict=Verdict.MEASURE, doubt=doubt))
-    return found
+    ordered = sorted(found.short.items(), key=lambda entry: entry[1][0])
+    return [
+        replace(finding, verdict=Verdict.MEASURE)
+        for key, (_, finding) in ordered
+        if not _said_already(key, [*named, *found.short])
+    ]
+
+
+def _told(key: Key, worst: Worst, search: Search) -> Finding:
+    """What to tell of something that falls short somewhere: as drawn, or as it is found there."""
+    assert search.drawn is not None
+    finding = search.drawn.findings.get(key)
+    if finding is None or finding.code.startswith("mount."):
+        finding = worst.readings.findings[key]
+        finding = replace(finding, note="; ".join(filter(None, (finding.note, _NOTE))))
+    return replace(finding, doubt=search.doubt(key, *_guides(key)))
 
 
 def _guides(key: Key) -> tuple[Key, ...]:

@@ -12,7 +12,6 @@ import numpy as np
 from heatcore.checks.clearance import margins
 from heatcore.checks.finding import Finding
 from heatcore.checks.height import heights
-from heatcore.checks.keepouts import keep_outs
 from heatcore.checks.mounting import mountings
 from heatcore.geometry.closest import triangle_box
 from heatcore.geometry.distance import NOISE
@@ -22,7 +21,6 @@ from heatcore.geometry.volumes import clearance_volumes
 from heatcore.mounting.mount import BODY_TRIANGLES, Mount
 from heatcore.mounting.plate import plate, plate_frame
 from heatcore.mounting.structure import Structure
-from heatcore.scene.model import Scene
 from heatcore.tolerance.variants import CARRYING
 
 # Faults of a mount that a dimension can bring about. A tilt beyond its range, a mass beyond a
@@ -67,7 +65,7 @@ class Readings:
 
 def read(
     mount: Mount,
-    scene: Scene,
+    kept_out: Sequence[Finding],
     model: Model,
     local: Model,
     carrying: Model,
@@ -80,8 +78,8 @@ def read(
     Parameters
     ----------
     mount : the heater, hung
-    scene : with those keep-outs that can matter
-    model : the whole of it, made solid
+    kept_out : what those keep-outs say of it that can matter
+    model : the whole scene, made solid
     local : what stands near it
     carrying : what it may hang from
     mounts : the heaters near it, itself included
@@ -90,11 +88,9 @@ def read(
     """
     groups = groups_of(local.parts)
     found: dict[Key, Finding] = {}
-    told = heights(mount, model)
+    told = [*heights(mount, model), *kept_out]
     if local.parts or len(mounts) > 1:
         told += margins(mount, local, mounts, slack)
-    if scene.keep_outs:
-        told += keep_outs(mount, scene, model)
     told += [f for f in mountings(mount) if f.code in OF_THE_DRAWING]
     for finding in told:
         key = key_of(finding, groups)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import fields, replace
 from functools import cached_property
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from heatcore.errors import InputError
 from heatcore.geometry.build import build
 from heatcore.geometry.frames import Floats
+from heatcore.geometry.kept import file_stamp
 from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.mounting import hang
 from heatcore.mounting.landmarks import plan_place
@@ -19,6 +20,7 @@ from heatcore.scene.model import Scene
 from heatcore.tolerance.alike import alike_within
 from heatcore.tolerance.consistent import consistent
 from heatcore.tolerance.dimension import Dimension, dimensions, moved
+from heatcore.tolerance.recent import Recent
 
 # Where dimensions stand, by the dimension; those that are not in it stand as drawn.
 Corner = frozenset[tuple[Dimension, float]]
@@ -27,6 +29,11 @@ AS_DRAWN: Corner = frozenset()
 CARRYING = (Kind.ROOF, Kind.RAFTER, Kind.BEAM, Kind.WALL)
 # Twice as far as any arm is adjusted: what a heater may come past when it is hung anew.
 BESIDE = 0.1  # m
+_OF_HEATERS = ("heater", "circuit", "heater_types", "bracket_types", "option")
+
+
+# Of the sites that were judged last, whatever hung there: heaters are moved about more often.
+_MODELS: Recent[dict[Corner, Model | None]] = Recent(4)
 
 
 class Variants:
@@ -35,6 +42,10 @@ class Variants:
     Parameters
     ----------
     scene, model, mounts : as drawn; the mounts are what is ordered from the drawing
+
+    Attributes
+    ----------
+    site : everything that heaters hang from or beside, to compare by
     """
 
     def __init__(self, scene: Scene, model: Model, mounts: Sequence[Mount]) -> None:
@@ -46,7 +57,8 @@ class Variants:
         )
         self.occupied = {place.name: place.occupied for place in model.places}
         self.model = model
-        self._models: dict[Corner, Model | None] = {}
+        self.site = _site_of(self.scene)
+        self._models = _MODELS.of(self.site, dict)
         self._carrying: dict[Model, Model] = {}
         self._mounts: dict[tuple[str, Corner], Mount | None] = {}
 
@@ -133,6 +145,14 @@ class Variants:
                 tuple(model.of(*CARRYING)), model.places, model.floor_outline
             )
         return self._carrying[model]
+
+
+def _site_of(scene: Scene) -> Hashable:
+    """All of a scene but its heaters, and the state of its mesh files."""
+    said = (getattr(scene, f.name) for f in fields(scene) if f.name not in _OF_HEATERS)
+    values = (tuple(value.items()) if isinstance(value, Mapping) else value for value in said)
+    files = (*(solid.mesh for solid in scene.solid), *(f.mesh for f in scene.furniture))
+    return (*values, *(file_stamp(scene.folder, file) for file in files))
 
 
 def way_of(mount: Mount) -> tuple[Floats, Floats]:
