@@ -30,8 +30,7 @@ from heatcore.mounting.mount import Mount
 from heatcore.scene.types import KeepOut
 from heatcore.tolerance.dimension import Dimension
 from heatcore.tolerance.readings import VOLUME, Key, Readings, groups_of, read
-from heatcore.tolerance.scope import MORE, Moves, around, scope_of
-from heatcore.tolerance.ties import Ties
+from heatcore.tolerance.scope import MORE, Moves, Scope, around
 from heatcore.tolerance.variants import AS_DRAWN, CARRYING, Corner, Variants
 
 EFFECT = 1e-6  # m or rad; what a dimension does by less is not told
@@ -67,12 +66,13 @@ class Search:
     Parameters
     ----------
     heater : its name
-    variants, ties : of its scene
-    moves : of every heater, by name
+    variants : of its scene
+    scope : what can matter to it
+    moves : of it and of the heaters near it, by name
     """
 
     def __init__(
-        self, heater: str, variants: Variants, ties: Ties, moves: Mapping[str, Moves]
+        self, heater: str, variants: Variants, scope: Scope, moves: Mapping[str, Moves]
     ) -> None:
         self._name, self._variants, self._moves = heater, variants, moves
         self._seen: dict[Corner, Readings | None] = {}
@@ -80,7 +80,7 @@ class Search:
         self._kept: list[Model] = []
         self._kept_out_before: dict[tuple[object, ...], list[Finding]] = {}
         self._looked: set[Key] = set()
-        self._scope = scope_of(heater, variants, ties, moves)
+        self._scope = scope
         self._keep_outs = self._near_keep_outs()
         self.drawn = self._at(AS_DRAWN)
         self._single: dict[Dimension, dict[float, Readings]] = {}

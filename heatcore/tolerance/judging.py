@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,7 +15,7 @@ from heatcore.scene.model import Scene
 from heatcore.tolerance.corners import Search, Worst
 from heatcore.tolerance.readings import OF_THE_DRAWING, VOLUME, Key, groups_of, key_of
 from heatcore.tolerance.recent import Recent
-from heatcore.tolerance.scope import Moves, moves_of
+from heatcore.tolerance.scope import Moves, Scope, moves_of, scope_of
 from heatcore.tolerance.ties import Ties
 from heatcore.tolerance.variants import AS_DRAWN, Variants, apart
 
@@ -92,20 +92,32 @@ class _Judge:
         self._moves: dict[str, Moves] = {}
         loose = max(dimension.tolerance for dimension in variants.dimensions)
         self._together = max(_TOGETHER * loose, _AT_LEAST)
-        self._heaters = {heater.name: heater for heater in variants.scene.heater}
 
     def of(self, mount: Mount, keys: tuple[Key, ...]) -> _Judgement:
         """What the tolerances leave of a heater, and of the margins of its findings."""
-        near = [other for other in self._mounts if other is mount or self._is_near(mount, other)]
-        question = (self._variants.site, mount.name, keys, *map(self._ordered, near))
-        return _JUDGED.of(question, lambda: self._judged(mount, keys, near))
+        near = [o.name for o in self._mounts if o is mount or self._is_near(mount, o)]
+        question = self._question(mount.name, keys, near)
+        return _JUDGED.of(question, lambda: self._of_near(mount.name, keys, near))
 
-    def _judged(self, mount: Mount, keys: tuple[Key, ...], near: Sequence[Mount]) -> _Judgement:
+    def _question(self, name: str, keys: tuple[Key, ...], others: Iterable[str]) -> Hashable:
+        """All that a judgement depends on."""
+        return self._variants.site, name, keys, *map(self._variants.hung_as, (name, *others))
+
+    def _of_near(self, name: str, keys: tuple[Key, ...], near: Sequence[str]) -> _Judgement:
+        """The same, where these heaters hang near."""
         for other in near:
-            if other.name not in self._moves:
-                self._moves[other.name] = moves_of(other, self._variants, self._ties)
-        moves = {other.name: self._moves[other.name] for other in near}
-        search = Search(mount.name, self._variants, self._ties, moves)
+            if other not in self._moves:
+                self._moves[other] = moves_of(other, self._variants, self._ties)
+        moves = {other: self._moves[other] for other in near}
+        scope = scope_of(name, self._variants, self._ties, moves)
+        # Of those that hang near few can come too near.
+        question = ("scoped", self._question(name, keys, scope.others))
+        return _JUDGED.of(question, lambda: self._judged(name, keys, moves, scope))
+
+    def _judged(
+        self, name: str, keys: tuple[Key, ...], moves: Mapping[str, Moves], scope: Scope
+    ) -> _Judgement:
+        search = Search(name, self._variants, scope, moves)
         if search.drawn is None:
             return _Judgement({}, {})
         for key in dict.fromkeys((*keys, *search.near_their_limit())):
@@ -119,12 +131,6 @@ class _Judge:
             if key in worst.readings.findings
         }
         return _Judgement(doubts, short)
-
-    def _ordered(self, mount: Mount) -> Hashable:
-        """All that is said of a heater, and where and on what it hangs, to compare by."""
-        arms = tuple((a.extensions, a.fine, a.foot.tobytes(), a.surface) for a in mount.arms)
-        frame = mount.frame.origin.tobytes(), mount.frame.axes.tobytes()
-        return self._heaters[mount.name], mount.type, mount.bracket, arms, frame
 
     def _is_near(self, mount: Mount, other: Mount) -> bool:
         """Whether two heaters could come too near to each other."""

@@ -74,18 +74,19 @@ class Scope:
         return groups[part.name] in self.things or part.name not in self.known
 
 
-def moves_of(mount: Mount, variants: Variants, ties: Ties) -> Moves:
+def moves_of(name: str, variants: Variants, ties: Ties) -> Moves:
     """Find what can move a heater, and how far.
 
     Parameters
     ----------
-    mount : the heater as drawn
+    name : of the heater
     variants, ties : of its scene
     """
-    drawn = variants.mount_at(mount.name, AS_DRAWN) or mount
+    mount = variants.ordered[name]
+    drawn = variants.mount_at(name, AS_DRAWN) or mount
     by: dict[Dimension, float] = {}
     for dimension in ties.dimensions_of(ties.carrying(mount)):
-        hung = list(_at_both_ends(dimension, variants, mount.name))
+        hung = list(_at_both_ends(dimension, variants, name))
         if any(there is not drawn for there in hung):
             ways = (np.linalg.norm(there.body - drawn.body, axis=1).max() for there in hung)
             by[dimension] = max(map(float, ways))
@@ -108,7 +109,7 @@ def scope_of(name: str, variants: Variants, ties: Ties, moves: Mapping[str, Move
     ----------
     name : of the heater
     variants, ties : of its scene
-    moves : of every heater, by name
+    moves : of it and of the heaters near it, by name
     """
     model, mount = variants.model_at(AS_DRAWN), variants.mount_at(name, AS_DRAWN)
     if model is None or mount is None:

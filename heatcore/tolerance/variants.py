@@ -32,8 +32,10 @@ BESIDE = 0.1  # m
 _OF_HEATERS = ("heater", "circuit", "heater_types", "bracket_types", "option")
 
 
-# Of the sites that were judged last, whatever hung there: heaters are moved about more often.
+# Of the sites that were judged last, whatever hung there: heaters are moved about more often. And
+# of the heaters, which hang where they hang whatever hangs beside them.
 _MODELS: Recent[dict[Corner, Model | None]] = Recent(4)
+_MOUNTS: Recent[dict[Corner, Mount | None]] = Recent(64)
 
 
 class Variants:
@@ -60,12 +62,22 @@ class Variants:
         self.site = _site_of(self.scene)
         self._models = _MODELS.of(self.site, dict)
         self._carrying: dict[Model, Model] = {}
-        self._mounts: dict[tuple[str, Corner], Mount | None] = {}
+        self._heaters = {heater.name: heater for heater in self.scene.heater}
+        self._mounts = {
+            name: _MOUNTS.of((self.site, self.hung_as(name)), dict) for name in self.ordered
+        }
 
     @cached_property
     def dimensions(self) -> tuple[Dimension, ...]:
         """All that may be off."""
         return dimensions(self.scene)
+
+    def hung_as(self, heater: str) -> Hashable:
+        """All that is said of a heater, and where and on what it hangs, to compare by."""
+        mount = self.ordered[heater]
+        arms = tuple((a.extensions, a.fine, a.foot.tobytes(), a.surface) for a in mount.arms)
+        frame = mount.frame.origin.tobytes(), mount.frame.axes.tobytes()
+        return self._heaters[heater], mount.type, mount.bracket, arms, frame
 
     def scene_at(self, corner: Corner) -> Scene:
         """The scene with its dimensions moved."""
@@ -99,9 +111,10 @@ class Variants:
         heater : its name
         corner : of those dimensions alone that can move it
         """
-        if (heater, corner) not in self._mounts:
-            self._mounts[heater, corner] = self._hung(heater, corner)
-        return self._mounts[heater, corner]
+        known = self._mounts[heater]
+        if corner not in known:
+            known[corner] = self._hung(heater, corner)
+        return known[corner]
 
     def _hung(self, heater: str, corner: Corner) -> Mount | None:
         model = self.model_at(corner)
@@ -122,7 +135,7 @@ class Variants:
         drawn, mount = self.model_at(AS_DRAWN), self.mount_at(heater, AS_DRAWN)
         if drawn is None or mount is None or any(d.kind == "heater" for d, _ in corner):
             return False
-        own = next(h for h in self.scene.heater if h.name == heater)
+        own = self._heaters[heater]
         if own.offset is not None:
             before_at = plan_place(own, self.scene, drawn)
             if not np.array_equal(before_at, plan_place(own, self.scene_at(corner), model)):
