@@ -24,7 +24,7 @@ _CODES = ("clearance.", "mount.", "height.", "keepout.")
 # Heaters farther from each other than so many times the loosest tolerance do not meet by it.
 _TOGETHER = 100.0
 _AT_LEAST = 1.5  # m; nor farther than this, whatever length of arm the one is hung at anew
-_NOTE = "found at the worst corner of the drawing's tolerances"
+_NOTE = "its figures are those at the worst corner of the drawing's tolerances, not as drawn"
 
 
 def judged(
