@@ -126,7 +126,7 @@ class Search:
         local = self._local(mount, model, brought)
         # Most dimensions leave most things where they are, and what is there is read once.
         feet = {arm.surface for arm in mount.arms}
-        held = (part for part in model.parts if part.name in feet)
+        held = (p for p in model.parts if p.name in feet or p.kind in (Kind.FLOOR, Kind.PLATFORM))
         same = (
             *(m.frame.to_world(_FRAME).tobytes() for m in mounts),
             *(arm.length for arm in mount.arms),

@@ -14,6 +14,7 @@ from itertools import product
 
 import numpy as np
 
+from heatcore.checks.height import heights
 from heatcore.geometry.frames import Floats
 from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.geometry.volumes import clearance_volumes
@@ -126,9 +127,14 @@ def scope_of(name: str, variants: Variants, ties: Ties, moves: Mapping[str, Move
     for key, away in gaps(mount, local, list(mounts.values()), farthest).items():
         if away < own.reach + may_move[owners[key.group]]:
             gap[key.group] = min(gap.get(key.group, away), away)
-    wide = max((own.reach + may_move[owners[group]] for group in gap), default=own.reach)
     things = [owners[group] for group in gap if group not in mounts]
-    dimensions = dict.fromkeys(ties.dimensions_of(dict.fromkeys(things)))
+    # What it hangs over counts from however far below.
+    counts = {finding.object for finding in heights(mount, model)}
+    stood_on = [part.owner for part in model.of(Kind.PLATFORM) if part.name in counts]
+    count = [*(owners[group] for group in gap), *stood_on]
+    wide = own.reach + max((may_move[thing] for thing in count), default=0.0)
+    raised = frozenset(ties.dimensions_of(stood_on))
+    dimensions = dict.fromkeys(ties.dimensions_of(dict.fromkeys((*things, *stood_on))))
 
     near_by = [part for part in local.parts if groups[part.name] in gap]
     others = [n for n in mounts if n in gap]
@@ -141,7 +147,7 @@ def scope_of(name: str, variants: Variants, ties: Ties, moves: Mapping[str, Move
         d: frozenset(group for group in gap if moved[d].get(group, 0.0) > _STILL) for d in both
     }
     return Scope(
-        dimensions=tuple(d for d in both if d in own.by or brings[d]),
+        dimensions=tuple(d for d in both if d in own.by or d in raised or brings[d]),
         others=tuple(others),
         things=frozenset(gap),
         known=frozenset(part.name for part in model.parts),

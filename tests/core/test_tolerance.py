@@ -6,7 +6,7 @@ from math import cos, radians, tan
 import pytest
 
 from heatcore.checks.finding import Verdict
-from heatcore.scene.space import Post
+from heatcore.scene.space import Platform, Post
 from heatcore.tolerance import to_measure
 from tests.core.mounting_site import LINEAR, Ground, bracket
 from tests.core.tolerance_site import ROOF_KEYS, heater, judge, one, roof, scene, wall
@@ -48,6 +48,22 @@ def test_the_dimension_that_decides_is_named() -> None:
         'wall "back wall".from.y',
         'wall "back wall".to.y',
     }
+
+
+def test_a_platform_that_is_higher_than_drawn_brings_people_nearer() -> None:
+    # 10 mm to spare over a platform that may be 20 mm higher, far below the clearances.
+    corners = ((3.0, 3.0), (5.0, 3.0), (5.0, 5.0), (3.0, 5.0))
+    exact = heater(measured=("at", "heading", "height"))
+    least = max(LINEAR.least_height, 1.8)
+    deck = Platform(name="deck", outline=corners, height=2.4 - least - 0.01,
+                    measured=("outline",))  # fmt: skip
+    place = scene(roof(), exact, tolerance=0.02, platform=(deck,))
+    found = one(judge(place)[1], "height.least", "deck")
+    assert found.margin == pytest.approx(0.01, abs=1e-9)
+    assert found.verdict is Verdict.MEASURE
+    assert found.doubt is not None
+    assert found.doubt.margin == pytest.approx(-0.01, abs=1e-9)
+    assert found.doubt.deciding[0].path == 'platform "deck".height'
 
 
 def test_what_was_measured_is_in_no_doubt() -> None:
