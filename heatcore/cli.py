@@ -23,7 +23,7 @@ from heatcore.checks.finding import Finding, Verdict
 from heatcore.compare import compare
 from heatcore.errors import HeatcoreError, InputError
 from heatcore.evaluate import Evaluation, evaluate
-from heatcore.remedies import fixable, fixes, remedies
+from heatcore.remedies import Fix, Remedy, fixable, fixes, remedies
 from heatcore.remedies.pasted import toml
 from heatcore.scene import choose, read_scene
 from heatcore.sizing import size as size_heaters
@@ -303,7 +303,7 @@ def run_remedies(arguments: argparse.Namespace) -> int:
         show_record(sheets.remedies_record(evaluation, cures, places, arguments.option))
     elif arguments.toml:
         base = next((o for o in scene.option if o.name == arguments.option), None)
-        offered = [
+        offered: list[Remedy | Fix] = [
             *(fix for advice in cures or () for fix in advice.fixes),
             *(remedy for advice in places or () for remedy in advice.remedies),
         ]

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
+from dataclasses import replace
+from math import inf
 
 import numpy as np
 import shapely
 
-from heatcore.checks.finding import Finding, Verdict
+from heatcore.checks.finding import Deciding, Doubt, Finding, Verdict
 from heatcore.checks.limit import Limit
 from heatcore.checks.unknown import SIDES_QUESTION
 from heatcore.geometry.openness import Closed, Side, closed_stretches, open_share, sides_of
@@ -16,7 +18,10 @@ from heatcore.geometry.parts import Kind, Model, Part
 from heatcore.geometry.plan_gaps import plan_of
 from heatcore.geometry.reading import NOISE
 from heatcore.mounting.mount import Mount
+from heatcore.scene.heights import roof_outline
+from heatcore.scene.kinds import Outline
 from heatcore.scene.model import Scene
+from heatcore.scene.space import Screen, Solid, Wall
 
 OPEN_SIDES = Limit(
     30.0,
@@ -33,15 +38,17 @@ CLOSABLE = "doors, windows, screens and curtains count as closed"
 def ventilation(mounts: Sequence[Mount], scene: Scene, model: Model) -> list[Finding]:
     """Hold each gas heater without a flue against how open the sides about it stay.
 
-    Whatever can be closed counts as closed, along the floor's edge or within a metre of it. An open
-    share that the site states counts where it is the smaller. Under the open sky nothing is asked
-    for; slats count as a roof.
+    Whatever can be closed counts as closed, within a metre of the floor's edge or of the edge of a
+    roof over the heater, and up to the roof; the edge that is closed most counts. An open share
+    that the site states counts where it is the smaller. Under the open sky nothing is asked for;
+    slats count as a roof.
 
     Returns
     -------
     list of Finding
-        'ventilation.open_sides' in percent of the perimeter. As long as nobody confirmed that the
-        sides stay as open as they are, what would hold is to be asked for.
+        'ventilation.open_sides' in percent of the perimeter. What holds as drawn, but not with
+        every wall and screen longer by its tolerance at both ends, is to be measured on site. As
+        long as nobody confirmed that the sides stay as open as they are, that is to be asked.
     """
     return [
         _finding(mount, scene, model)
@@ -51,32 +58,84 @@ def ventilation(mounts: Sequence[Mount], scene: Scene, model: Model) -> list[Fin
 
 
 def _finding(mount: Mount, scene: Scene, model: Model) -> Finding:
+    over = {part.owner for part in _roofs(scene, model) if _over(mount, part)}
     sides = (*sides_of(scene.wall, scene.screen), *_solid_walls(scene, model))
-    drawn = open_share(scene.floor.outline, sides, BESIDE)
+    outline, drawn = min(
+        ((edge, open_share(edge, sides, BESIDE, inf)) for edge in _edges(scene, over)),
+        key=lambda pair: pair[1],
+    )
+    longer = [_longer(side, _off(side.name, scene)) for side in sides]
+    worst = min(open_share(edge, longer, BESIDE, inf) for edge in _edges(scene, over))
     stated = scene.site.open_share
-    share = 100.0 * (drawn if stated is None else min(stated, drawn))
-    roofed = any(_over(mount, part) for part in _roofs(scene, model))
-    required = OPEN_SIDES.value if roofed else 0.0
-    holds = share >= required - NOISE
-    asked = holds and roofed and "sides" not in scene.site.confirmed
-    most = _closes_most(list(closed_stretches(scene.floor.outline, sides, BESIDE)))
+    if stated is not None:
+        drawn, worst = min(stated, drawn), min(stated, worst)
+    required = OPEN_SIDES.value if over else 0.0
+    margin, at_worst = 100.0 * drawn - required, 100.0 * worst - required
+    most = _closes_most(list(closed_stretches(outline, sides, BESIDE, inf)))
     level = float(mount.frame.origin[2])
-    fails_or_holds = Verdict.HOLDS if holds else Verdict.FAILS
+    holds = margin >= -NOISE
+    asked = holds and bool(over) and "sides" not in scene.site.confirmed
+    doubtful = holds and at_worst < -NOISE
     return Finding(
         code="ventilation.open_sides",
-        verdict=Verdict.MEASURE if asked else fails_or_holds,
+        verdict=Verdict.MEASURE if asked or doubtful else _held(holds),
         heater=mount.name,
         object=most.name if most else "",
-        measured=share,
+        measured=100.0 * drawn,
         required=required,
         unit="%",
         point=np.array([*most.middle, level]) if most else mount.frame.origin,
         heater_point=mount.frame.origin,
         combustible=False,
-        note=f"{CLOSABLE}; {FUMES}" if roofed else UNROOFED,
+        note=f"{CLOSABLE}; {FUMES}" if over else UNROOFED,
         source=OPEN_SIDES.source,
         question=SIDES_QUESTION if asked else "",
+        doubt=_doubt(most, scene, at_worst, margin) if doubtful and most else None,
     )
+
+
+def _held(holds: bool) -> Verdict:
+    return Verdict.HOLDS if holds else Verdict.FAILS
+
+
+def _edges(scene: Scene, over: Container[str]) -> Iterator[Outline]:
+    """The floor's edge, and those of the roofs over a heater."""
+    yield scene.floor.outline
+    for roof in scene.roof:
+        if roof.name in over:
+            plan = roof_outline(roof, scene.floor).buffer(roof.overhang, join_style="mitre")
+            yield tuple((float(x), float(y)) for x, y in plan.exterior.coords[:-1])
+
+
+def _off(name: str, scene: Scene) -> float:
+    """How far an end of a wall or a screen may be off along it, and the edge beside it [m]."""
+    site = scene.site.tolerance
+    things: tuple[Wall | Screen | Solid, ...] = (*scene.wall, *scene.screen, *scene.solid)
+    for thing in things:
+        if thing.name == name:
+            own = site if thing.tolerance is None else thing.tolerance
+            return site + (0.0 if {"from", "to"} <= {*thing.measured} else own)
+    return 2.0 * site
+
+
+def _longer(side: Side, by: float) -> Side:
+    start, end = np.array(side.from_), np.array(side.to)
+    step = by * (end - start) / np.hypot(*(end - start))
+    (x0, y0), (x1, y1) = (start - step).tolist(), (end + step).tolist()
+    return replace(side, from_=(x0, y0), to=(x1, y1))
+
+
+def _doubt(most: Closed, scene: Scene, at_worst: float, margin: float) -> Doubt:
+    """What is left with everything longer, by the one that closes most."""
+    longest = Deciding(
+        path=f'wall "{most.name}".to',
+        words=f"how much of the edge {most.name} closes",
+        drawn=most.length,
+        worst=most.length + 2.0 * _off(most.name, scene),
+        unit="m",
+        effect=margin - at_worst,
+    )
+    return Doubt(at_worst, (longest,))
 
 
 def _closes_most(stretches: Sequence[Closed]) -> Closed | None:

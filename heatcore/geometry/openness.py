@@ -67,33 +67,38 @@ def sides_of(walls: Iterable[Wall], screens: Iterable[Screen] = ()) -> tuple[Sid
     )
 
 
-def open_share(outline: Outline, sides: Sequence[Side], beside: float = BESIDE) -> float:
+def open_share(
+    outline: Outline, sides: Sequence[Side], beside: float = BESIDE, reaches: float = REACHES
+) -> float:
     """Open share of a floor's perimeter.
 
     Whatever stands along the floor's edge closes the stretch that it runs along, within `beside` of
     it and 15 degrees of its direction. It closes it by half where less than 1.2 m of it stands
-    below 2 m. Doors and windows of a wall count as closed; roofs, beams and posts close nothing.
+    below `reaches`. Doors and windows of a wall count as closed; roofs, beams and posts close
+    nothing.
 
     Parameters
     ----------
-    outline : of the floor
+    outline : of the floor, or of what covers it
     sides : what may close it
     beside : how far from the edge that may stand [m]
+    reaches : what stands higher closes nothing [m]: wind over people's heads is no matter to them,
+        while fumes gather under a roof
     """
     perimeter = polygon_of(outline, "floor.outline").exterior.length
-    closed = sum(c.length * c.share for c in closed_stretches(outline, sides, beside))
+    closed = sum(c.length * c.share for c in closed_stretches(outline, sides, beside, reaches))
     return 1.0 - closed / float(perimeter)
 
 
 def closed_stretches(
-    outline: Outline, sides: Sequence[Side], beside: float = BESIDE
+    outline: Outline, sides: Sequence[Side], beside: float = BESIDE, reaches: float = REACHES
 ) -> Iterator[Closed]:
     """Yield each stretch of a floor's perimeter that is closed; see `open_share`."""
     corners = np.asarray(polygon_of(outline, "floor.outline").exterior.coords)
     for start, end in pairwise(corners):
         length = float(np.hypot(*(end - start)))
         along = (end - start) / length
-        stretches = list(_stretches(start, along, length, sides, beside))
+        stretches = list(_stretches(start, along, length, sides, beside, reaches))
         marks = sorted({0.0, length, *(x for low, high, _, _ in stretches for x in (low, high))})
         for a, b in pairwise(marks):
             over = [(w, name) for low, high, w, name in stretches if low <= a and b <= high]
@@ -103,7 +108,12 @@ def closed_stretches(
 
 
 def _stretches(
-    start: Floats, along: Floats, length: float, sides: Sequence[Side], beside: float
+    start: Floats,
+    along: Floats,
+    length: float,
+    sides: Sequence[Side],
+    beside: float,
+    reaches: float,
 ) -> Iterator[tuple[float, float, float, str]]:
     """From where to where each side runs along an edge [m], how far it closes it, and its name."""
     across = np.array([-along[1], along[0]])
@@ -113,6 +123,6 @@ def _stretches(
         if abs(run @ along) < ALIGNED * np.hypot(*run) or np.abs(ends @ across).max() > beside:
             continue
         low, high = np.clip(np.sort(ends @ along), 0.0, length).tolist()
-        stands = min(side.top, REACHES) - min(side.bottom, REACHES)
+        stands = min(side.top, reaches) - min(side.bottom, reaches)
         if high > low and stands > 0.0:
             yield low, high, 1.0 if stands >= HALF_WALL - 1e-9 else 0.5, side.name

@@ -41,12 +41,14 @@ class Key(NamedTuple):
     side : of the finding
     group : the thing that it is measured to, wherever it is in its travel
     combustible : whether it is combustible
+    asked : what a keep-out asks for: there may be several from one kind of thing
     """
 
     code: str
     side: str = ""
     group: str = ""
     combustible: bool = True
+    asked: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -86,7 +88,7 @@ def read(
     slack : whatever has less than so much to spare is told of [m]
     within : things of which it does not matter how far they are from the clearance volumes
     """
-    groups = groups_of(local.parts)
+    groups = groups_of(model.parts)
     found: dict[Key, Finding] = {}
     told = [*heights(mount, model), *kept_out]
     if local.parts or len(mounts) > 1:
@@ -97,7 +99,7 @@ def read(
         if key not in found or finding.margin < found[key].margin:
             found[key] = finding
     by_key = dict(_of_the_mount(mount, carrying, slack))
-    by_key |= gaps(mount, local, mounts, slack, within)
+    by_key |= gaps(mount, local, mounts, slack, groups, within)
     for key, finding in found.items():
         if not (key.code == "mount.arm" and mount.holds):
             by_key[key] = finding.margin
@@ -109,7 +111,8 @@ def key_of(finding: Finding, groups: Mapping[str, str]) -> Key:
     if finding.code.startswith("mount."):
         return Key(finding.code)
     group = groups.get(finding.object, finding.object)
-    return Key(finding.code, finding.side, group, finding.combustible)
+    asked = finding.required if finding.code.startswith("keepout.") else 0.0
+    return Key(finding.code, finding.side, group, finding.combustible, asked)
 
 
 def groups_of(parts: Sequence[Part]) -> dict[str, str]:
@@ -159,6 +162,7 @@ def gaps(
     model: Model,
     mounts: Sequence[Mount],
     slack: float,
+    groups: Mapping[str, str],
     within: frozenset[str] = frozenset(),
 ) -> dict[Key, float]:
     """How far each thing stands from the clearance volumes, where that is less than `slack` [m].
@@ -166,7 +170,6 @@ def gaps(
     What stands in none of them may have no reading from any face; this is what tells how near it is
     to getting one. 0 for what stands in one; things named as `within` are left out.
     """
-    groups = groups_of(model.parts)
     things = [
         (groups[part.name], part.combustible, part.mesh)
         for part in model.parts

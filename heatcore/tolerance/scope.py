@@ -121,10 +121,10 @@ def scope_of(name: str, variants: Variants, ties: Ties, moves: Mapping[str, Move
     may_move |= {n: moves[n].reach for n in mounts}
     farthest = own.reach + max(may_move.values(), default=0.0)
     local = around(mount, model, farthest)
-    groups = groups_of(local.parts)
+    groups = groups_of(model.parts)
     owners = {groups[part.name]: part.owner for part in local.parts} | {n: n for n in mounts}
     gap: dict[str, float] = {}
-    for key, away in gaps(mount, local, list(mounts.values()), farthest).items():
+    for key, away in gaps(mount, local, list(mounts.values()), farthest, groups).items():
         if away < own.reach + may_move[owners[key.group]]:
             gap[key.group] = min(gap.get(key.group, away), away)
     things = [owners[group] for group in gap if group not in mounts]

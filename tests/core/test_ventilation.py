@@ -19,7 +19,7 @@ from tests.core.checks_site import block, model, mount, part
 SQUARE = ((-5, -5), (5, -5), (5, 5), (-5, 5))  # a perimeter of 40 m
 ROOF = Roof(name="roof", form="flat", plate=3.0)
 GAS = {"fuel": "gas"}
-SITE = Site(name="t", confirmed=("sides",))
+SITE = Site(name="t", confirmed=("sides",), tolerance=0.0)
 SOUTH = Wall(name="south", from_=(-5, -5), to=(5, -5))
 NORTH = Wall(name="north", from_=(5, 5), to=(-5, 5))
 
@@ -45,6 +45,45 @@ def test_less_than_the_share_fails_by_a_millimetre_of_wall():
         assert (finding.code, finding.heater) == ("ventilation.open_sides", "H1")
         assert (finding.verdict, finding.unit, finding.required) == (verdict, "%", 30.0)
         assert finding.measured == pytest.approx(100 * (20 - length) / 40)
+
+
+@pytest.mark.parametrize(
+    ("length", "tolerance", "verdict"),
+    [
+        (7.9, 0.02, Verdict.HOLDS),
+        (7.9, 0.03, Verdict.MEASURE),  # two walls are as long as the edge, the third gains 4 x 30 mm
+        (8.1, 0.03, Verdict.FAILS),
+    ],
+)
+def test_walls_longer_by_their_tolerance_are_to_be_measured(length, tolerance, verdict):
+    site = replace(SITE, tolerance=tolerance)
+    middle = Wall(name="east", from_=(5, -4.5), to=(5, -4.5 + length))
+    (finding,) = found(place(SOUTH, NORTH, middle, site=site))
+    assert finding.verdict is verdict
+    if verdict is Verdict.MEASURE:
+        assert finding.doubt.margin == pytest.approx(100 * (12.1 - 4 * tolerance) / 40 - 30.0)
+        assert finding.doubt.deciding
+
+
+def test_walls_beyond_the_floor_but_under_the_roof_close_it():
+    far = [
+        Wall(name=f"{x} {y}", from_=(x - y, y + x), to=(x + y, y - x))
+        for x, y in ((6.2, 0.0), (0.0, 6.2), (-6.2, 0.0), (0.0, -6.2))
+    ]
+    wide = replace(ROOF, overhang=1.5)
+    (finding,) = found(place(*far, roof=(wide,)))
+    assert finding.verdict is Verdict.FAILS
+    (open_,) = found(place(*far))
+    assert open_.measured == pytest.approx(100.0)
+
+
+def test_what_hangs_down_from_the_roof_keeps_the_fumes_in():
+    all_round = [
+        Wall(name=f"skirt {i}", from_=a, to=b, base=1.7)
+        for i, (a, b) in enumerate(zip(SQUARE, (*SQUARE[1:], SQUARE[0]), strict=True))
+    ]
+    (finding,) = found(place(*all_round))
+    assert (finding.verdict, finding.measured) == (Verdict.FAILS, pytest.approx(0.0))
 
 
 def test_what_closes_most_is_named():
