@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from heatcore.checks.clearance import clearances
+from heatcore.checks.clearance import UNDER, clearances
 from heatcore.checks.electrical import electrical, electrical_findings
 from heatcore.checks.exposure import exposures
 from heatcore.checks.finding import Finding, Verdict
@@ -64,6 +64,7 @@ def check(
     return tuple(findings)
 
 
-def _order(finding: Finding) -> tuple[bool, float, str, str, str]:
-    holds = finding.verdict is Verdict.HOLDS
-    return holds, finding.margin, finding.code, finding.side, finding.object
+def _order(finding: Finding) -> tuple[bool, bool, float, str, str, str]:
+    """What fails first; what only says again that something reaches under the body, after that."""
+    holds, again = finding.verdict is Verdict.HOLDS, UNDER in finding.note
+    return holds, again, finding.margin, finding.code, finding.side, finding.object

@@ -19,6 +19,7 @@ from heatcore.geometry.view import Mask
 from heatcore.geometry.volumes import clearance_volumes
 from heatcore.mounting.mount import BODY_TRIANGLES, Mount
 
+UNDER = "it reaches under the body"  # what crosses a side's plane below it reads 0 there
 SIGHT = 5.0  # m; what is nearest is named up to here, so that a holding face says by what it holds
 
 CODES = {
@@ -243,4 +244,4 @@ def _note(mount: Mount, reading: Reading) -> str:
     if reading.face is Face.SHORTEST:
         return "the heater's body and it are in one another" if reading.distance < -NOISE else ""
     under = mount.frame.to_local(reading.heater_point)[2] < -NOISE
-    return "it reaches under the body" if under and reading.distance <= NOISE else ""
+    return UNDER if under and reading.distance <= NOISE else ""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from heatcore.checks.electrical import electrical_said, electrical_subject
-from heatcore.checks.finding import Finding
+from heatcore.checks.finding import Finding, Verdict
 from heatcore.checks.weather import SLATTED
 from heatcore.units import (
     UnitSystem,
@@ -18,6 +18,8 @@ from heatcore.units import (
 def misses(finding: Finding, units: UnitSystem) -> str:
     """What a finding says where it does not hold, as a clause about its heater."""
     heater = finding.heater
+    if finding.verdict is Verdict.MEASURE and finding.margin >= 0.0:
+        return f"{_as_drawn(finding, units)} only if the drawing is right"
     distance = _distance(finding, units) if finding.unit == "m" else ""
     if distance:
         return distance
@@ -32,6 +34,17 @@ def misses(finding: Finding, units: UnitSystem) -> str:
     if finding.code.startswith("mount.") and finding.note:
         return f"{heater} cannot be hung well ({finding.note})"
     return f"{subject(finding)} {figures(finding, units)}"
+
+
+def _as_drawn(finding: Finding, units: UnitSystem) -> str:
+    """What holds as drawn."""
+    heater, thing = finding.heater, finding.object
+    if finding.code.startswith("mount."):
+        return f"{heater} hangs well"
+    if finding.code.startswith(("clearance.", "keepout.")) and thing:
+        measured, required = _lengths(finding, units)
+        return f"{heater} stays {measured} from {thing}, of {required} asked for,"
+    return f"{subject(finding)} keeps to its limit"
 
 
 def _distance(finding: Finding, units: UnitSystem) -> str:

@@ -11,6 +11,7 @@ from heatcore.mounting.mount import Answer
 from heatcore.mounting.pitch import steepest_pitch, steepest_served
 from heatcore.mounting.solve import Solution
 from heatcore.mounting.tape import taped
+from heatcore.mounting.trials import FAILS
 from heatcore.scene.types import BracketType
 
 
@@ -65,7 +66,16 @@ def steepest(solution: Solution, brackets: Sequence[BracketType]) -> float | Non
     spot, foot = solution.spot, solution.feet[int(np.argmin(solution.lengths))]
     if spot.heater.mount not in ("ceiling", "stem") or spot.heater.attitude == "slope":
         return None
+    if not solution.good and not _of_the_slope(solution):
+        return None
     burns = solution.structure.parts[foot.part].combustible
     distances = spot.type.combustible if burns else spot.type.noncombustible
     find = steepest_served if solution.good else steepest_pitch
     return find(solution.pose, foot.into, distances, brackets)
+
+
+def _of_the_slope(solution: Solution) -> bool:
+    """Whether all that it fails in is what a slope asks of brackets."""
+    fails = solution.trials.fails[solution.chosen]
+    codes = {code for code, by in zip(FAILS, fails, strict=True) if by > 0.0}
+    return bool(codes) and codes <= {"hinge", "level", "arm"}

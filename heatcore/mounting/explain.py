@@ -112,7 +112,8 @@ class Explainer:
         if code == "hinge":
             return f"{name} {self._hinge(trial)[0]}", by
         if code == "level":
-            return f"{name} cannot hang it level: {self._level(trial)[0]}", by
+            alike = ", with the same extensions on both arms," if not pair.unequal else ""
+            return f"{name}{alike} cannot hang it level: {self._level(trial)[0]}", by
         if code == "height":
             return f"{name} hangs it {self.words.length(by, 'up')} off the height asked for", by
         near = self._too_near(float(trials.travel[trial]))
@@ -168,11 +169,12 @@ class Explainer:
                      for p in spot.sound),
                     default=inf,
                 )  # fmt: skip
-                nearest = f"{length(away)} from the nearest one" if away < inf else "with none here"
+                far = f"lies {length(away)} from the nearest one: move the heater, or turn it"
+                none = f"finds none drawn at {part}: find out what lies behind it"
                 yield Fault(
                     "structure",
                     f"{bracket_name(bracket)} must be screwed to a timber or masonry, and the "
-                    f"{which} arm's plate lies {nearest}: move the heater, or turn it",
+                    f"{which} arm's plate {far if away < inf else none}",
                     away, 0.0, part,
                 )  # fmt: skip
             elif foot.off > 0.0:

@@ -166,7 +166,10 @@ class _Finder:
                 if rafters.roof == roof.name
                 for part in self._parts(rafters)
             )
-            sound = timbers + tuple(self.model.of(Kind.BEAM)) + _masonry(surface)
+            # What the client confirmed to hold a screw does, where no timber is drawn.
+            confirmed = not timbers and "structure" in self.scene.site.confirmed
+            holds = surface if confirmed else _masonry(surface)
+            sound = timbers + tuple(self.model.of(Kind.BEAM)) + holds
             surface += timbers
         return self._overhead(roof.name, over, heading, surface, sound)
 
@@ -185,6 +188,8 @@ class _Finder:
     def _nothing_overhead(self, carrier: Carrier | None) -> InputError:
         x, y = (self._length(c) for c in self.at)
         what = "no roof" if carrier is None else f'nothing of "{carrier.name}"'
+        if carrier is None and self.scene.roof:
+            what = "no roof, nor a slat or a timber of one,"
         return InputError(
             where(self.heater, "mounted_on" if carrier else "at"),
             f"there is {what} above it, at {x}, {y}",

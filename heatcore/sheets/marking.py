@@ -42,10 +42,9 @@ def marking(mounts: Sequence[Mount], system: UnitSystem) -> str | None:
 
 def gaps(mount: Mount, system: UnitSystem) -> str:
     """The vertical gaps over the corners of the body, from the smallest to the largest."""
-    found = sorted({format_length(float(g), system): float(g) for g in mount.gaps}.items(),
-                   key=lambda pair: pair[1])  # fmt: skip
-    shown = [text if isfinite(gap) else "open" for text, gap in found]
-    return shown[0] if len(shown) == 1 else f"{shown[0]} to {shown[-1]}"
+    found = sorted(float(gap) for gap in mount.gaps)
+    shown = [format_length(gap, system) if isfinite(gap) else "open" for gap in found]
+    return shown[0] if shown[0] == shown[-1] else f"{shown[0]} to {shown[-1]}"
 
 
 def least_arms(answer: Answer, system: UnitSystem) -> str:

@@ -13,16 +13,21 @@ from heatcore.units import UnitSystem, format_angle, format_length
 
 
 def measure(evaluation: Evaluation) -> str | None:
-    """The dimensions that decide something, each once, and whom they concern."""
+    """The dimensions that decide something, each once, and whom they concern.
+
+    Where a heater goes cannot be measured yet: it is to be set out as exactly.
+    """
     system = evaluation.scene.site.units
-    return listing(
-        "Measure on site",
-        [
+    there: list[str] = []
+    to_come: list[str] = []
+    for item in to_measure(evaluation.findings):
+        ours = item.deciding.path.startswith("heater ")
+        (to_come if ours else there).append(
             f"{item.deciding.words}: drawn as {drawn(item.deciding, system)}; "
             f"decides about {', '.join(item.heaters)}"
-            for item in to_measure(evaluation.findings)
-        ],
-    )
+        )
+    parts = listing("Measure on site", there), listing("Set out more exactly than that", to_come)
+    return "\n".join(part for part in parts if part) or None
 
 
 def drawn(deciding: Deciding, system: UnitSystem) -> str:

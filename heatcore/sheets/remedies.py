@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 
 from heatcore.checks.cautions import cautions
+from heatcore.checks.finding import Finding
 from heatcore.checks.said import misses
 from heatcore.evaluate import Evaluation
-from heatcore.remedies import Advice, FindingAdvice, Fix, Remedy
+from heatcore.remedies import Advice, FindingAdvice, Fix, Remedy, fixable
 from heatcore.remedies.values import Effect
 from heatcore.remedies.words import consequences, effect, price, upshot
 from heatcore.scene.write import table_data
@@ -37,7 +38,7 @@ def remedies_report(
     site = evaluation.scene.site
     parts = [site.name + (f", option {option}" if option else ""), ""]
     if fixes is not None:
-        parts += _of_findings(fixes, site.units)
+        parts += _of_findings(fixes, evaluation)
     if places is not None:
         parts += _of_places(evaluation, places)
     parts.append(listing("Cautions", cautions(evaluation.mounts, evaluation.model.places)) or "")
@@ -64,10 +65,13 @@ def _of_places(evaluation: Evaluation, found: Sequence[Advice]) -> list[str]:
     return [*parts, OFFERED] if any(advice.remedies for advice in found) else parts
 
 
-def _of_findings(found: Sequence[FindingAdvice], units: UnitSystem) -> list[str]:
+def _of_findings(found: Sequence[FindingAdvice], evaluation: Evaluation) -> list[str]:
     """For each finding that fails or is in doubt what clears it, the least disturbing first."""
+    units = evaluation.scene.site.units
+    others = [f for f in evaluation.failures if not fixable(f)]
+    beyond = listing("Fails, and no place of a heater clears it", _lines(others, units))
     if not found:
-        return ["Nothing fails or is in doubt that a change here could clear.\n"]
+        return [beyond or "Nothing fails or is in doubt that a change here could clear.\n"]
     together: dict[tuple[str, ...], list[FindingAdvice]] = {}
     for advice in found:
         alike = advice.finding.heater, *(fix.title for fix in advice.fixes), *advice.tried
@@ -82,7 +86,13 @@ def _of_findings(found: Sequence[FindingAdvice], units: UnitSystem) -> list[str]
         lines += ["  Nothing that was tried clears it."] if not first.fixes else []
         lines += [f"  In vain: {words}" for words in first.tried]
         parts.append("\n".join(lines) + "\n")
-    return [*parts, FIXED] if any(advice.fixes for advice in found) else parts
+    if any(advice.fixes for advice in found):
+        parts.append(FIXED)
+    return [*parts, beyond] if beyond else parts
+
+
+def _lines(found: Sequence[Finding], units: UnitSystem) -> list[str]:
+    return [". ".join(filter(None, (misses(f, units), f.note))) for f in found]
 
 
 def remedies_record(

@@ -22,6 +22,7 @@ from heatcore.units import (
     format_temperature_step,
 )
 
+POUND = 0.45359237  # kg
 # What one step of the last digit shown is, in the unit used inside.
 STEPS = {
     "W/m2": {UnitSystem.METRIC: 1.0, UnitSystem.IMPERIAL: 1.0},
@@ -106,7 +107,7 @@ def findings(found: Sequence[Finding], system: UnitSystem) -> str:
             f.side,
             f.object,
             *figures(f, system),
-            "; ".join(filter(None, (on_site.doubtful(f, system), f.note)))
+            "; ".join(filter(None, (on_site.doubtful(f, system), _corner(f, system), f.note)))
             if f.verdict is not Verdict.HOLDS
             else "",
         )
@@ -179,8 +180,18 @@ def figure(value: float, unit: str, system: UnitSystem, rounding: Rounding = "ne
     if unit == "A":
         return f"{value:.1f} A"
     if unit == "%":
-        return f"{value:.0f}%"
+        return f"{value:.0f}%".replace("-0%", "0%")
+    if unit == "kg" and system is UnitSystem.IMPERIAL:
+        return f"{value / POUND:.1f} lb"
     return f"{value:g} {unit}"
+
+
+def _corner(finding: Finding, system: UnitSystem) -> str:
+    """Both offsets of what stands beside two faces at once: the figure alone is one of them."""
+    if finding.offsets is None:
+        return ""
+    side, end = (format_length(offset, system) for offset in finding.offsets)
+    return f"{side} out from the side and {end} out from the end"
 
 
 def degrees_sign(text: str) -> str:

@@ -142,7 +142,8 @@ def _stems(case: Case, looks: Looks) -> Iterator[Track]:
 def _hung_on(case: Case, looks: Looks, other: Heater) -> Iterator[Track]:
     """On something else; as high as that comes, and from there down."""
     mount = looks.near(other).mount
-    if mount is None:
+    # What must be screwed to structure is not helped by a bracket that only does not ask for it.
+    if mount is None or (case.mount.bracket.structure_only and not mount.bracket.structure_only):
         return
     start = float(mount.frame.origin[2])
     heights = _Heights(case, start, "down")
