@@ -18,8 +18,8 @@ class Unknown:
     Attributes
     ----------
     key : stable: 'material.roof "porch roof"', 'material.window', 'material "ipe"',
-        'swing.door "D1"', 'fans', 'fittings', 'sides', 'structure "porch roof"',
-        'load.bracket "arm"', 'supply.voltage'
+        'swing.door "D1"', 'swing.window "W1" and "W2"', 'fans', 'fittings', 'sides',
+        'structure "porch roof"', 'load.bracket "arm"', 'supply.voltage'
     subject : what is not known, a clause
     taken : what it was taken as, the cautious value, a clause
     question : one plain question to the client

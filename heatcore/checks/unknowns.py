@@ -8,6 +8,7 @@ import numpy as np
 
 from heatcore.checks.undrawn_fans import cautious_parts, roofed, unknown_findings
 from heatcore.checks.unknown import FAN_QUESTION, SIDES_QUESTION, Unknown, listed, quoted
+from heatcore.checks.unknown_swings import swings
 from heatcore.geometry.distance import Face, measure
 from heatcore.geometry.openness import open_share, sides_of
 from heatcore.geometry.parts import Kind, Mesh, Model
@@ -15,7 +16,6 @@ from heatcore.geometry.soup import Soup
 from heatcore.mounting.mount import Mount
 from heatcore.scene.materials import is_known
 from heatcore.scene.model import Scene
-from heatcore.scene.space import Door
 from heatcore.scene.types import Distances
 
 __all__ = ["Unknown", "cautious_parts", "unknown_findings", "unknowns"]
@@ -70,7 +70,7 @@ def unknowns(scene: Scene, model: Model, mounts: Sequence[Mount]) -> tuple[Unkno
     return (
         *_not_stated(scene, near),
         *_not_in_table(scene, near),
-        *_swings(scene, near),
+        *swings(scene, near.heaters),
         *_fans(scene, model, mounts),
         *_fittings(scene),
         *_sides(scene, mounts),
@@ -165,45 +165,6 @@ def _called(kind: str, names: Sequence[str]) -> str:
     if kind == "floor":
         return "the floor"
     return f"the {_KINDS[kind][len(names) > 1]} {listed(map(quoted, names))}"
-
-
-def _swings(scene: Scene, near: _Near) -> Iterator[Unknown]:
-    for door in scene.door:
-        missing = list(_missing(door))
-        heaters = near.heaters(door.name) if missing else ()
-        if heaters:
-            yield _both_ways("door", door.name, " and ".join(missing), heaters)
-    for window in scene.window:
-        if window.kind == "casement" and window.hand is None:
-            heaters = near.heaters(window.name)
-            if heaters:
-                clause = f"on which side the window {quoted(window.name)} is hinged"
-                yield _both_ways("window", window.name, clause, heaters)
-
-
-def _missing(door: Door) -> Iterator[str]:
-    """Yield what is not stated of a door's way, as clauses."""
-    name = f"the door {quoted(door.name)}"
-    if door.hand is None and door.kind != "pair":
-        verb = {"hinged": "is hinged", "sliding": "slides to", "folding": "folds to"}[door.kind]
-        side = "on which side" if door.kind == "hinged" else "which side"
-        yield f"{side} {name} {verb}"
-        name = "it"
-    if door.swing is None and door.kind == "sliding":
-        yield f"whether {name} slides on the patio's side of its wall or on the other"
-    elif door.swing is None:
-        verb = {"hinged": "opens", "pair": "opens", "folding": "folds"}[door.kind]
-        yield f"whether {name} {verb} onto the patio or away from it"
-
-
-def _both_ways(kind: str, name: str, clause: str, heaters: tuple[str, ...]) -> Unknown:
-    return Unknown(
-        key=f"swing.{kind} {quoted(name)}",
-        subject=clause,
-        taken="every way that is not ruled out, together",
-        question=f"Could you tell us {clause}?",
-        heaters=heaters,
-    )
 
 
 def _fans(scene: Scene, model: Model, mounts: Sequence[Mount]) -> Iterator[Unknown]:

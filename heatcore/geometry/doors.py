@@ -18,6 +18,8 @@ from heatcore.scene.plan import where
 from heatcore.scene.space import Door, Hand, Swing
 
 _SWINGS: tuple[Swing, Swing] = ("in", "out")
+_FREE_SWING = pi  # a leaf that nothing stops, until it lies against the wall
+_MOST_FOLD = pi / 2
 _MOST_SWING = radians(250.0)  # beyond, it would come round to its own closed face
 
 
@@ -30,13 +32,12 @@ def door_parts(door: Door, line: WallLine) -> tuple[Part, ...]:
     A sliding leaf hangs before that face and goes toward its hand by its own width.
 
     A folding door has two leaves, each half as wide as the opening. The first turns about the edge
-    on its hand's side, the second hangs on the first and its far edge runs along the opening. They
-    turn by the swing angle, but by no more than 90 degrees. Their pins lie on alternating faces
-    (see `sweeps.folding_leaf`): those at the opening's edges on the face toward which it folds, the
-    one between the leaves on the other.
+    on its hand's side, the second hangs on the first and its far edge runs along the opening. Their
+    pins lie on alternating faces (see `sweeps.folding_leaf`): those at the opening's edges on the
+    face toward which it folds, the one between the leaves on the other.
 
     Where hand or swing is not stated, the swept volume is that of both ways together; the leaf is
-    drawn as for left, and in.
+    drawn as for left, and in. How far the leaves turn is told by `counted_swing`.
 
     Returns
     -------
@@ -48,7 +49,7 @@ def door_parts(door: Door, line: WallLine) -> tuple[Part, ...]:
     InputError
         If the swing angle is less than nothing or more than 250 degrees.
     """
-    if not 0.0 <= door.swing_angle <= _MOST_SWING:
+    if door.swing_angle is not None and not 0.0 <= door.swing_angle <= _MOST_SWING:
         raise InputError(
             where(door, "swing_angle"),
             "is not between 0 and 250 degrees",
@@ -71,6 +72,21 @@ def door_parts(door: Door, line: WallLine) -> tuple[Part, ...]:
     return (*leaves, part_of(room, door, Kind.DOOR, f"{door.name} swing", swept=True))
 
 
+def counted_swing(door: Door) -> float:
+    """How far a door's leaves count as turning from closed [rad].
+
+    Where it is not stated, a hinged leaf or a pair's turns until it lies against the wall, for
+    nothing is known to stop it. A folding door's leaves never turn by more than 90 degrees, and a
+    sliding one does not turn.
+    """
+    match door.kind:
+        case "sliding":
+            return 0.0
+        case "folding":
+            return _MOST_FOLD if door.swing_angle is None else min(door.swing_angle, _MOST_FOLD)
+    return _FREE_SWING if door.swing_angle is None else door.swing_angle
+
+
 def _leaves(door: Door, edges: dict[Hand, Jamb]) -> dict[str, Polygon]:
     """Return the leaves in plan, closed, by name."""
     match door.kind:
@@ -90,14 +106,13 @@ def _leaf(door: Door, width: float) -> list[tuple[float, float]]:
 
 def _swept(door: Door, edge: Jamb) -> Polygon:
     """Return what moves about one edge of the opening, through all its travel, in plan."""
-    width, thickness = door.width, door.leaf_thickness
+    width, thickness, angle = door.width, door.leaf_thickness, counted_swing(door)
     match door.kind:
         case "hinged":
-            return edge.plan(hinged_sweep(width, thickness, door.swing_angle))
+            return edge.plan(hinged_sweep(width, thickness, angle))
         case "pair":
-            return edge.plan(hinged_sweep(width / 2, thickness, door.swing_angle))
+            return edge.plan(hinged_sweep(width / 2, thickness, angle))
         case "sliding":
             return edge.plan(rectangle(-width, 0.0, width, thickness).exterior.coords)
         case "folding":
-            fold = folding_sweep(width / 2, thickness, min(door.swing_angle, pi / 2))
-            return edge.plan(fold.exterior.coords)
+            return edge.plan(folding_sweep(width / 2, thickness, angle).exterior.coords)

@@ -8,6 +8,7 @@ from shapely import Polygon, union_all
 from shapely import box as rectangle
 
 from heatcore.errors import InputError
+from heatcore.geometry.frames import Frame
 from heatcore.geometry.jambs import HANDS, Jamb, jamb
 from heatcore.geometry.parts import Kind, Mesh, Part
 from heatcore.geometry.solids import Solid, part_of, prism, solid_of, to_mesh
@@ -18,6 +19,7 @@ from heatcore.scene.plan import where
 from heatcore.scene.space import Window
 
 _PANE = 0.024  # m; a usual double pane
+_OPENING = pi / 2  # taken where it is not stated
 _RAIL = 0.06  # m; width of a sash's frame
 
 
@@ -30,19 +32,23 @@ def window_parts(window: Window, line: WallLine) -> tuple[Part, ...]:
     either; of an awning the upper one; of a hopper the lower one. A sliding sash is half as wide as
     the opening, and passes before the fixed half from one side to the other.
 
+    A window of which it is not stated whether it opens is drawn as a fixed one, and sweeps what a
+    casement and an awning sweep together: where a sliding sash passes lies within.
+
     The sash's frame is drawn as painted metal, but burns where the window's material does.
 
     Returns
     -------
-    'NAME', the glass; of a window that opens also 'NAME sash', the frame round it, and the swept
-    'NAME swing', which is never smaller than what the sash sweeps and at most 1 mm larger.
+    'NAME', the glass; of a window that opens also 'NAME sash', the frame round it; and of one that
+    opens or may open the swept 'NAME swing', which is never smaller than what the sash sweeps and
+    at most 1 mm larger.
 
     Raises
     ------
     InputError
         If the opening angle is less than nothing or more than 180 degrees.
     """
-    if not 0.0 <= window.opening_angle <= pi:
+    if not 0.0 <= counted_opening(window) <= pi:
         raise InputError(
             where(window, "opening_angle"),
             "is not between 0 and 180 degrees",
@@ -50,10 +56,12 @@ def window_parts(window: Window, line: WallLine) -> tuple[Part, ...]:
         )
     hole = opening_of(window)
     if window.kind == "fixed":
-        middle, half = -line.wall.thickness / 2, min(_PANE, line.wall.thickness) / 2
-        depth = (middle - half, middle + half)
-        pane = line.block((hole.near, hole.far), depth, hole.bottom, hole.top)
-        return (part_of(pane, window, Kind.WINDOW),)
+        return (_pane(window, line, hole),)
+    room = part_of(
+        _swept(window, line, hole), window, Kind.WINDOW, f"{window.name} swing", swept=True
+    )
+    if window.kind is None:
+        return _pane(window, line, hole), room
     frame, glass = _sash(window, jamb(line, hole, window.hand or "left", window.swing), hole)
     sash = part_of(
         frame,
@@ -63,12 +71,19 @@ def window_parts(window: Window, line: WallLine) -> tuple[Part, ...]:
         material="painted aluminium",
         burns=is_combustible(window.material),
     )
-    room = _swept(window, line, hole)
-    return (
-        part_of(glass, window, Kind.WINDOW),
-        sash,
-        part_of(room, window, Kind.WINDOW, f"{window.name} swing", swept=True),
-    )
+    return part_of(glass, window, Kind.WINDOW), sash, room
+
+
+def counted_opening(window: Window) -> float:
+    """How far a window's sash counts as turning from closed: where not stated, 90 degrees [rad]."""
+    return _OPENING if window.opening_angle is None else window.opening_angle
+
+
+def _pane(window: Window, line: WallLine, hole: Opening) -> Part:
+    middle, half = -line.wall.thickness / 2, min(_PANE, line.wall.thickness) / 2
+    depth = (middle - half, middle + half)
+    pane = line.block((hole.near, hole.far), depth, hole.bottom, hole.top)
+    return part_of(pane, window, Kind.WINDOW)
 
 
 def _sash(window: Window, edge: Jamb, hole: Opening) -> tuple[Solid, Solid]:
@@ -93,7 +108,7 @@ def _sash(window: Window, edge: Jamb, hole: Opening) -> tuple[Solid, Solid]:
 
 
 def _swept(window: Window, line: WallLine, hole: Opening) -> Solid:
-    """Return what a sash sweeps."""
+    """Return what a sash sweeps; where its kind is not stated, what it may sweep."""
     thickness = window.sash_thickness
     edge = jamb(line, hole, window.hand or "left", window.swing)
     match window.kind:
@@ -101,16 +116,27 @@ def _swept(window: Window, line: WallLine, hole: Opening) -> Solid:
             plan = edge.plan(rectangle(0.0, -thickness, window.width, 0.0).exterior.coords)
             return prism(plan, hole.bottom, hole.top)
         case "casement":
-            turned = hinged_sweep(window.width, thickness, window.opening_angle)
-            hands = HANDS if window.hand is None else (window.hand,)
-            plans = [jamb(line, hole, hand, window.swing).plan(turned) for hand in hands]
-            return prism(union_all(plans), hole.bottom, hole.top)
+            return _turned_sideways(window, line, hole)
         case "awning":
-            frame = edge.section(hole.top, -1.0)
-        case _:
-            frame = edge.section(hole.bottom, 1.0)
-    section = Polygon(hinged_sweep(window.height, thickness, window.opening_angle))
+            return _turned_up_or_down(window, edge, edge.section(hole.top, -1.0))
+        case "hopper":
+            return _turned_up_or_down(window, edge, edge.section(hole.bottom, 1.0))
+    upward = _turned_up_or_down(window, edge, edge.section(hole.top, -1.0))
+    return _turned_sideways(window, line, hole) + upward
+
+
+def _turned_sideways(window: Window, line: WallLine, hole: Opening) -> Solid:
+    """Return what a sash sweeps about an upright edge, or about either where no hand is stated."""
+    turned = hinged_sweep(window.width, window.sash_thickness, counted_opening(window))
+    hands = HANDS if window.hand is None else (window.hand,)
+    plans = [jamb(line, hole, hand, window.swing).plan(turned) for hand in hands]
+    return prism(union_all(plans), hole.bottom, hole.top)
+
+
+def _turned_up_or_down(window: Window, edge: Jamb, frame: Frame) -> Solid:
+    """Return what a sash sweeps about its upper or lower edge, whose section's frame is given."""
+    opened = hinged_sweep(window.height, window.sash_thickness, counted_opening(window))
     # The section's Z runs along the wall, over the opening or away from it.
     reach = window.width * float(frame.z[:2] @ edge.across)
-    lying = to_mesh(prism(section, min(0.0, reach), max(0.0, reach)))
+    lying = to_mesh(prism(Polygon(opened), min(0.0, reach), max(0.0, reach)))
     return solid_of(Mesh(frame.to_world(lying.vertices), lying.triangles), where(window))

@@ -248,7 +248,8 @@ class Door(Drawn):
         to that side; left out, it counts both ways and is drawn as left
     swing : out swings onto the patio, in swings away from it; a folding door folds to that side;
         left out, it counts both ways and is drawn as in
-    swing_angle : how far a leaf turns from closed
+    swing_angle : how far a leaf turns from closed; left out, nothing is known to stop it: a hinged
+        leaf, or a pair's, counts through 180 degrees, a folding one through 90
     leaf_thickness : of a leaf
     threshold : height of a leaf's lower edge
     material : what it looks like
@@ -263,7 +264,7 @@ class Door(Drawn):
     kind: DoorKind = "hinged"
     hand: Hand | None = None
     swing: Swing | None = None
-    swing_angle: SwingAngle = 1.5707963267948966
+    swing_angle: SwingAngle | None = None
     leaf_thickness: PositiveLength = 0.045
     threshold: NonNegativeLength = 0.0
     material: str | None = None
@@ -272,7 +273,7 @@ class Door(Drawn):
 
 @dataclass(frozen=True, kw_only=True)
 class Window(Drawn):
-    """A window in a wall; one that opens counts through its whole swing.
+    """A window in a wall; one that opens, or may open, counts through its whole swing.
 
     Attributes
     ----------
@@ -282,11 +283,12 @@ class Window(Drawn):
     width, height : of the opening
     sill : height of its lower edge
     kind : fixed, casement (hinged at a side), awning (hinged at the top), hopper (hinged at the
-        bottom) or sliding
+        bottom) or sliding; left out, it counts as a casement and an awning together and is drawn
+        as fixed
     hand : of a casement, where the hinges are, seen from the patio: left or right; left out, it
         counts both ways
     swing : out opens onto the patio, in away from it
-    opening_angle : how far its sash turns from closed
+    opening_angle : how far its sash turns from closed; left out, it counts through 90 degrees
     sash_thickness : of the sash
     material : what the pane looks like
     combustible : left out, the material decides; one that is not stated counts as combustible
@@ -298,10 +300,10 @@ class Window(Drawn):
     width: PositiveLength = 1.2
     height: PositiveLength = 1.2
     sill: NonNegativeLength = 0.9
-    kind: WindowKind = "fixed"
+    kind: WindowKind | None = None
     hand: Hand | None = None
     swing: Swing = "out"
-    opening_angle: SwingAngle = 1.5707963267948966
+    opening_angle: SwingAngle | None = None
     sash_thickness: PositiveLength = 0.045
     material: str | None = None
     combustible: bool | None = None

@@ -106,6 +106,7 @@ swing = "out"  # onto the porch
 name = "kitchen window"
 wall = "house wall"
 at = "10 ft"
+kind = "fixed"
 
 # The side wall is half as high.
 [[wall]]

@@ -149,6 +149,16 @@ def test_a_door_that_opens_too_far_is_stopped() -> None:
     assert f"Stop D at {angle}°" in stopped.change.words
 
 
+def test_a_door_that_nothing_is_known_to_stop_is_stopped() -> None:
+    """It counts until it lies against the wall, where the heater's end is beside its hinge."""
+    back = wall("back wall", (8, 5), (0, 5))
+    door = DOOR.format(at=3.0, hand="left", swing="out", angle=0)
+    door = door.replace('swing_angle = "0 deg"\n', "")
+    _, found = advice(site(back, door, at='["2.5 m", "4.2 m"]'))
+    (stopped,) = [fix for fix in of(found[0], Kind.OPENING) if "Stop" in fix.title]
+    assert "not stated, it counts as 180°" in stopped.change.words
+
+
 def test_in_a_passage_only_a_quarter_turn_helps() -> None:
     """1.9 m between two walls: the length and both ends ask for 2.2 m, across it 1.2 m do."""
     passage = (wall("west wall", (3.05, 0), (3.05, 6)), wall("east wall", (4.95, 6), (4.95, 0)))

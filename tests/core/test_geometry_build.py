@@ -64,7 +64,7 @@ SCENE = Scene(
         Door(name="gate", wall="side wall", at=2.0, height=1.1, kind="folding", swing="out"),
     ),
     window=(
-        Window(name="kitchen window", wall="house wall", at=2.0, width=0.6),
+        Window(name="kitchen window", wall="house wall", at=2.0, width=0.6, kind="fixed"),
         Window(name="casement", wall="house wall", at=2.7, width=0.4, kind="casement"),
         Window(name="awning", wall="house wall", at=3.2, width=0.3, kind="awning"),
         Window(name="slider", wall="house wall", at=3.6, width=0.3, kind="sliding", hand="right"),

@@ -125,6 +125,7 @@ def test_hand_and_swing_as_seen_from_the_patio(hand, swing, hinge, open_end, lea
         leaf_thickness=THICK,
         hand=hand,
         swing=swing,
+        swing_angle=pi / 2,
         threshold=0.02,
         height=2.0,
     )
@@ -241,7 +242,7 @@ def test_a_pair_and_a_sliding_door_of_which_nothing_is_stated():
     leaves = []
     for (one, _), (hinge, (_, y0, _, y1), way) in WAYS.items():
         x0 = 1.0 if one == "left" else 1.0 + half
-        leaves.append(hinged((x0, y0, x0 + half, y1), hinge, way * pi / 2))
+        leaves.append(hinged((x0, y0, x0 + half, y1), hinge, way * pi))
     assert_swept(pair, leaves)
     slid = plan(parts_of(kind="sliding")["door swing"])
     faces = [(4.0 - THICK, 4.0), (4.3, 4.3 + THICK)]
@@ -254,6 +255,16 @@ def test_a_pair_and_a_sliding_door_of_which_nothing_is_stated():
         plan(parts_of(kind="folding", hand="left", swing=s)["door swing"]) for s in ("in", "out")
     ]
     assert folded.symmetric_difference(shapely.union_all(both)).area < 1e-9
+
+
+@pytest.mark.parametrize(
+    ("kind", "angle"), [("hinged", pi), ("pair", pi), ("folding", pi / 2), ("sliding", 1.0)]
+)
+def test_a_leaf_that_nothing_is_known_to_stop_turns_as_far_as_it_can(kind, angle):
+    unstated, stated = parts_of(kind=kind), parts_of(kind=kind, swing_angle=angle)
+    assert list(unstated) == list(stated)
+    for name, part in stated.items():
+        assert plan(unstated[name]).symmetric_difference(plan(part)).area < 1e-12
 
 
 def test_a_mirrored_door_has_the_other_hand():
@@ -300,8 +311,9 @@ def near_a_door(gap=0.0, at=None, **given):
     Open at a right angle the leaf reaches out by its width. Opened farther, its outer corner has
     passed straight before its hinge.
     """
-    given = {"swing": "out", "hand": "left", "material": "timber"} | given
-    reach = WIDTH if given.get("swing_angle", pi / 2) <= pi / 2 else hypot(WIDTH, THICK)
+    given = {"swing": "out", "hand": "left", "swing_angle": pi / 2, "material": "timber"} | given
+    right_angle = given["swing_angle"] is not None and given["swing_angle"] <= pi / 2
+    reach = WIDTH if right_angle else hypot(WIDTH, THICK)
     heater = mount("H1", (*(at or (1.45, 4.0 - reach - 0.45 - 0.1 - gap)), HEIGHT))
     parts = tuple(parts_of(**given).values())
     found = clearances(heater, model(floor(), *parts), [heater])
@@ -337,6 +349,19 @@ def test_the_other_hand_of_a_door_meets_a_heater_that_this_one_misses():
     assert failing(near_a_door(hand="right", **beside)) == {("clearance.corner", "door swing")}
     assert not failing(near_a_door(hand="left", **beside))
     assert failing(near_a_door(hand=None, **beside))
+
+
+def test_a_leaf_that_may_open_farther_meets_a_heater_beside_its_hinge():
+    # Before the wall, its end 0.35 m and a millimetre from the hinge at x = 1: at a right angle the
+    # leaf stands there and comes no nearer; opened to the wall it passes under the heater's end.
+    beside = {"at": (1.0 - 0.35 - 0.001 - 0.6, 3.6)}
+    held = near_a_door(**beside)
+    assert not failing(held)
+    (end,) = (f for f in held if f.code == "clearance.end")
+    assert (end.object, end.margin) == ("door swing", pytest.approx(0.001))
+    unstated = failing(near_a_door(swing_angle=None, **beside))
+    assert ("clearance.below", "door swing") in unstated
+    assert unstated == failing(near_a_door(swing_angle=pi, **beside))
 
 
 @pytest.mark.parametrize(("threshold", "fails"), [(0.099, False), (0.101, True)])

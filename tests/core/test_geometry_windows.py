@@ -37,12 +37,42 @@ def from_the_side(part):
 
 
 def test_a_fixed_pane_fills_its_opening():
-    (pane,) = parts_of().values()
+    (pane,) = parts_of(kind="fixed").values()
     assert (pane.name, pane.kind, pane.combustible) == ("window", Kind.WINDOW, False)
     assert pane.mesh.bounds[:, [0, 2]] == pytest.approx(np.array([[2.0, SILL], [3.0, 1.9]]))
     assert pane.mesh.bounds[:, 1].mean() == pytest.approx(4.15)
     assert parts_of(material=None)["window"].combustible  # not stated
     assert not parts_of(material=None, combustible=False)["window"].combustible
+
+
+@pytest.mark.parametrize("swing", ["in", "out"])
+@pytest.mark.parametrize("hand", ["left", None])
+@pytest.mark.parametrize("angle", [radians(40), None])
+def test_a_window_that_may_open_any_way_sweeps_what_each_of_them_would(swing, hand, angle):
+    # Narrow, so that an awning reaches farther out than a casement does.
+    given = {"swing": swing, "hand": hand, "opening_angle": angle, "width": 0.4}
+    unstated = parts_of(**given)
+    assert list(unstated) == ["window", "window swing"]
+    assert [part.swept for part in unstated.values()] == [False, True]
+    pane = parts_of(**given, kind="fixed")["window"]
+    assert unstated["window"].mesh.bounds == pytest.approx(pane.mesh.bounds)
+
+    def sweep(**more):
+        return solid_of(parts_of(**given | more)["window swing"].mesh, "swing")
+
+    room, sideways, up = sweep(), sweep(kind="casement"), sweep(kind="awning")
+    for inside in (sideways, up, sweep(kind="sliding")):
+        assert (inside - room).volume() == pytest.approx(0.0, abs=1e-9)
+    both = sideways.volume() + up.volume() - (sideways ^ up).volume()
+    assert room.volume() == pytest.approx(both, abs=1e-9)
+    assert room.volume() > 1.1 * max(sideways.volume(), up.volume())
+
+
+@pytest.mark.parametrize("kind", ["casement", "awning", "hopper", "sliding", None])
+def test_an_opening_that_is_not_stated_is_one_by_a_right_angle(kind):
+    unstated = parts_of(kind=kind)["window swing"]
+    stated = parts_of(kind=kind, opening_angle=pi / 2)["window swing"]
+    assert unstated.mesh.vertices == pytest.approx(stated.mesh.vertices)
 
 
 @pytest.mark.parametrize("kind", ["casement", "awning", "hopper", "sliding"])
@@ -159,3 +189,19 @@ def test_an_awning_that_comes_within_a_millimetre_of_a_heaters_side(gap, fails):
     found = clearances(heater, model(floor(), *parts), [heater])
     failing = {(f.code, f.object) for f in found if f.verdict is Verdict.FAILS}
     assert failing == ({("clearance.side", "window swing")} if fails else set())
+
+
+@pytest.mark.parametrize(("gap", "fails"), [(0.001, False), (-0.001, True)])
+def test_a_window_that_may_be_an_awning_counts_as_one_and_a_fixed_one_does_not(gap, fails):
+    # As above, so narrow that as a casement it would not reach so far.
+    heater = mount("H1", (2.5, 4.0 - TALL - 0.45 - 0.1 - gap, HEIGHT))
+
+    def failing(**kind):
+        parts = parts_of(material="vinyl", at=2.35, width=0.3, **kind).values()
+        found = clearances(heater, model(floor(), *parts), [heater])
+        return {(f.code, f.object) for f in found if f.verdict is Verdict.FAILS}
+
+    assert failing() == failing(kind="awning")
+    assert failing() == ({("clearance.side", "window swing")} if fails else set())
+    assert not failing(kind="casement")
+    assert not failing(kind="fixed")

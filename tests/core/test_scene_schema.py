@@ -111,9 +111,11 @@ def test_everything_says_what_it_is() -> None:
 
 def test_defaults_are_what_an_empty_key_means() -> None:
     door = scene_schema()["$defs"]["Door"]["properties"]
-    assert door["swing_angle"]["default"] == "90 deg"
+    assert door["leaf_thickness"]["default"] == "45 mm"
     assert "default" not in door["wall"]
-    # Left out, a door's swing is not 'in': it counts both ways.
+    # Left out, a door's swing is not 'in': it counts both ways, and as far as a leaf can turn.
     assert "default" not in door["swing"]
+    assert "default" not in door["swing_angle"]
     window = scene_schema()["$defs"]["Window"]["properties"]
     assert window["swing"]["default"] == "out"
+    assert "default" not in window["kind"]

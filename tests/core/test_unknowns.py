@@ -89,8 +89,8 @@ THINGS = [
     ("beam", Beam(name="tie", from_=(0, 1), to=(8, 1), underside=2.9)),
     ("post", Post(name="pole", at=(0.3, 2.3))),
     ("wall", Wall(name="west", from_=(0, 8), to=(0, 0))),
-    ("door", Door(name="D1", wall="west", at=3.0, hand="left", swing="in")),
-    ("window", Window(name="W1", wall="west", at=3.0)),
+    ("door", Door(name="D1", wall="west", at=3.0, hand="left", swing="in", swing_angle=1.5)),
+    ("window", Window(name="W1", wall="west", at=3.0, kind="fixed")),
     ("fitting", Fitting(name="lamp", kind="light", at=(3.0, 4.0), height=2.2)),
     ("cable", Cable(name="string", from_=(2.5, 1.0, 2.6), to=(2.5, 7.0, 2.6), sag=0.1)),
     ("platform", Platform(name="stage", height=0.2, outline=((0, 0), (2, 0), (2, 8), (0, 8)))),
@@ -121,7 +121,8 @@ def test_the_floor():
 
 def test_ten_windows_are_one_question():
     windows = tuple(
-        Window(name=f"W{n}", wall="west", at=1.5 + 0.5 * n, width=0.4) for n in range(10)
+        Window(name=f"W{n}", wall="west", at=1.5 + 0.5 * n, width=0.4, kind="fixed")
+        for n in range(10)
     )
     unknown = only(replace(FULL, wall=(WALL,), window=windows))
     assert unknown.key == "material.window"
@@ -178,6 +179,7 @@ def test_a_material_that_the_table_does_not_know():
 )
 def test_a_door_whose_way_is_not_stated(kind, hand, swing):
     door = Door(name="D1", wall="west", at=3.0, width=1.8, kind=kind, material="glass")
+    door = replace(door, swing_angle=pi / 2)
     scene = replace(FULL, wall=(WALL,))
 
     both = only(replace(scene, door=(door,)))
@@ -203,6 +205,77 @@ def test_a_casement_whose_hand_is_not_stated():
     assert only(replace(scene, window=(window,))).key == 'swing.window "W1"'
     assert asked(replace(scene, window=(replace(window, hand="left"),))) == ()
     assert asked(replace(scene, window=(replace(window, kind="awning"),))) == ()
+
+
+DOOR = Door(name="D1", wall="west", at=2.0, hand="left", swing="out", material="glass")
+
+
+def doors(*some):
+    return replace(FULL, wall=(WALL,), door=some)
+
+
+@pytest.mark.parametrize("kind", ["hinged", "pair"])
+def test_how_far_a_door_opens(kind):
+    door = replace(DOOR, kind=kind)
+    unknown = only(doors(door))
+    assert unknown.key == 'swing.door "D1"'
+    assert unknown.question == 'How far does the door "D1" open, and what stops it?'
+    assert "180 degrees" in unknown.taken
+    assert unknown.heaters == ("H1",)
+    assert asked(doors(replace(door, swing_angle=pi / 2))) == ()
+
+
+@pytest.mark.parametrize("kind", ["folding", "sliding"])
+def test_how_far_a_door_opens_is_not_asked_where_it_counts_as_far_as_it_can(kind):
+    assert asked(doors(replace(DOOR, kind=kind))) == ()
+
+
+def test_one_question_says_all_that_is_not_stated_of_a_door():
+    unknown = only(doors(replace(DOOR, hand=None, swing=None)))
+    assert unknown.question == (
+        'Could you tell us on which side the door "D1" is hinged, whether it opens onto the patio '
+        "or away from it and how far it opens and what stops it?"
+    )
+    assert "every way" in unknown.taken
+    assert "180 degrees" in unknown.taken
+
+
+def test_doors_that_lack_the_same_are_one_question():
+    second = replace(DOOR, name="D2", at=4.0)
+    both = only(doors(DOOR, second))
+    assert both.key == 'swing.door "D1" and "D2"'
+    assert both.question == 'How far do the doors "D1" and "D2" open, and what stops them?'
+    lacking_more = only(doors(*(replace(door, swing=None) for door in (DOOR, second))))
+    assert lacking_more.question == (
+        'Could you tell us whether the doors "D1" and "D2" open onto the patio or away from it and '
+        "how far they open and what stops them?"
+    )
+    apart = doors(DOOR, replace(second, swing=None))
+    assert keys(apart) == ['swing.door "D1"', 'swing.door "D2"']
+    assert keys(doors(DOOR, replace(second, kind="pair"))) == keys(apart)
+    assert keys(doors(DOOR, replace(second, swing_angle=1.5))) == ['swing.door "D1"']
+
+
+def windows(*some):
+    return replace(FULL, wall=(WALL,), window=some)
+
+
+def test_whether_a_window_opens():
+    window = Window(name="W1", wall="west", at=2.0, material="glass")
+    unknown = only(windows(window))
+    assert unknown.key == 'swing.window "W1"'
+    assert unknown.question.startswith('Does the window "W1" open, and if so how')
+    assert "at either side and at the top" in unknown.taken
+    assert "onto the patio by 90 degrees" in unknown.taken
+    assert unknown.heaters == ("H1",)
+    for kind in ("fixed", "awning", "hopper", "sliding"):
+        assert asked(windows(replace(window, kind=kind))) == ()
+    two = only(windows(window, replace(window, name="W2", at=4.0)))
+    assert two.question.startswith('Do the windows "W1" and "W2" open, and if so how')
+    inward = replace(window, name="W2", at=4.0, swing="in", hand="left")
+    assert keys(windows(window, inward)) == ['swing.window "W1"', 'swing.window "W2"']
+    east = Wall(name="east", from_=(8, 0), to=(8, 8), material="stone")
+    assert asked(replace(FULL, wall=(east,), window=(replace(window, wall="east"),))) == ()
 
 
 def test_a_door_out_of_sight_is_not_asked_about():
@@ -334,9 +407,7 @@ def test_nothing_is_asked_twice():
         'material.wall "west"',
         "material.door",
         'material.window "W"',
-        'swing.door "D0"',
-        'swing.door "D1"',
-        'swing.door "D2"',
+        'swing.door "D0", "D1" and "D2"',
         'swing.window "W"',
         "fans",
         "fittings",

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from math import ceil, degrees, radians, sin
 from typing import Any
 
+from heatcore.geometry.doors import counted_swing
+from heatcore.geometry.windows import counted_opening
 from heatcore.remedies.findings.case import Case
 from heatcore.remedies.findings.looks import Goal
 from heatcore.remedies.values import Change, Kind, change
@@ -24,12 +26,14 @@ def openings(case: Case, goal: Goal) -> Iterator[tuple[Change, ...]]:
     for door in scene.door:
         if door.name in owners:
             leaf = door.width / 2 if door.kind == "pair" else door.width
-            yield from _stopped(door, "swing_angle", door.swing_angle, LEAST_DOOR, leaf)
+            yield from _stopped(door, "swing_angle", counted_swing(door), LEAST_DOOR, leaf)
             yield from _rehung(door, leaf)
     for window in scene.window:
         if window.name in owners:
             size = window.width if window.kind == "casement" else window.height
-            yield from _stopped(window, "opening_angle", window.opening_angle, LEAST_WINDOW, size)
+            yield from _stopped(
+                window, "opening_angle", counted_opening(window), LEAST_WINDOW, size
+            )
             yield from _rehung(window, size)
 
 
@@ -37,14 +41,15 @@ def _stopped(
     thing: Door | Window, key: str, angle: float, least: int, leaf: float
 ) -> Iterator[tuple[Change, ...]]:
     """Opening less far, the least less first."""
-    if thing.kind in ("sliding", "folding", "fixed"):
+    if thing.kind in ("sliding", "folding", "fixed", None):
         return
     now = degrees(angle)
+    said = "now" if getattr(thing, key) is not None else "not stated, it counts as"
     stops = range(STOP * (ceil(now / STOP - 1e-9) - 1), least - 1, -STOP)
     yield tuple(
         _change(
             thing,
-            f"Stop {thing.name} at {stop}°, so that it opens no farther (now {now:.4g}°)",
+            f"Stop {thing.name} at {stop}°, so that it opens no farther ({said} {now:.4g}°)",
             2.0 * leaf * sin((angle - radians(stop)) / 2.0),
             {key: f"{stop} deg"},
         )
@@ -61,7 +66,7 @@ def _rehung(thing: Door | Window, leaf: float) -> Iterator[tuple[Change, ...]]:
     ways = [way for way in ("in", "out") if way != thing.swing]
     if thing.kind in ("pair", "sliding"):
         sides, ways = ([], ways) if thing.kind == "pair" else (sides, [])
-    if thing.kind == "fixed":
+    if thing.kind in ("fixed", None):
         return
     yield tuple(_change(thing, _side(thing, side), leaf, {"hand": side}) for side in sides)
     yield tuple(_change(thing, _way(thing, way), 2.0 * leaf, {"swing": way}) for way in ways)
