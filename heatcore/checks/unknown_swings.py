@@ -9,7 +9,7 @@ from heatcore.checks.unknown import Unknown, listed, quoted
 from heatcore.geometry.doors import counted_swing
 from heatcore.geometry.windows import counted_opening
 from heatcore.scene.model import Scene
-from heatcore.scene.space import Door, DoorKind, Window
+from heatcore.scene.space import Door, Window
 
 Near = Callable[..., tuple[str, ...]]
 _EVERY_WAY = "every way that is not ruled out, together"
@@ -29,12 +29,14 @@ def swings(scene: Scene, near: Near) -> Iterator[Unknown]:
 
 
 def _doors(scene: Scene, near: Near) -> Iterator[Unknown]:
-    alike: dict[tuple[DoorKind, tuple[str, ...]], list[Door]] = {}
+    alike: dict[tuple[str, ...], list[Door]] = {}
     for door in scene.door:
         missing = _missing(door)
         if missing and near(door.name):
-            alike.setdefault((door.kind, missing), []).append(door)
-    for (_, missing), doors in alike.items():
+            # Alike is what the same question is asked of: a hinged door and a pair may be.
+            alike.setdefault(tuple(_door_clauses(door, missing, [""])), []).append(door)
+    for doors in alike.values():
+        missing = _missing(doors[0])
         names = [door.name for door in doors]
         clauses = _door_clauses(doors[0], missing, names)
         taken = [_EVERY_WAY] if missing != ("angle",) else []

@@ -252,7 +252,11 @@ def test_doors_that_lack_the_same_are_one_question():
     )
     apart = doors(DOOR, replace(second, swing=None))
     assert keys(apart) == ['swing.door "D1"', 'swing.door "D2"']
-    assert keys(doors(DOOR, replace(second, kind="pair"))) == keys(apart)
+    assert keys(doors(DOOR, replace(second, kind="pair"))) == ['swing.door "D1" and "D2"']
+    handless = replace(DOOR, hand=None), replace(second, hand=None, kind="folding")
+    assert keys(doors(*handless)) == keys(apart)
+    sliding = replace(second, kind="sliding", swing=None)
+    assert keys(doors(replace(DOOR, swing=None, swing_angle=1.5), sliding)) == keys(apart)
     assert keys(doors(DOOR, replace(second, swing_angle=1.5))) == ['swing.door "D1"']
 
 
