@@ -13,6 +13,7 @@ from heatcore.geometry.parts import Model
 from heatcore.mounting.mount import Mount
 from heatcore.scene.model import Scene
 from heatcore.tolerance.corners import Search, Worst
+from heatcore.tolerance.heavy import taken_off
 from heatcore.tolerance.readings import OF_THE_DRAWING, VOLUME, Key, groups_of, key_of
 from heatcore.tolerance.recent import Recent
 from heatcore.tolerance.scope import Moves, Scope, moves_of, scope_of
@@ -51,7 +52,7 @@ def judged(
     """
     variants = Variants(scene, model, mounts)
     drawn = variants.model_at(AS_DRAWN)
-    if drawn is None or not variants.dimensions:
+    if drawn is None or not variants.all_dimensions:
         return tuple(findings)
     judge = _Judge(variants, Ties(variants.scene, drawn, variants.dimensions), mounts)
     told = list(findings)
@@ -63,7 +64,25 @@ def judged(
         for i, key in keys.items():
             told[i] = _held(findings[i], found.doubts.get(key))
         told += _further(set(keys.values()), [told[i] for i in own], found, groups)
-    return tuple(told)
+    return tuple(_with_heavy(told, variants, mounts) if variants.heavy else told)
+
+
+def _with_heavy(
+    told: Sequence[Finding], variants: Variants, mounts: Sequence[Mount]
+) -> list[Finding]:
+    """Findings, with what things that are not made anew may move taken off."""
+    ties = Ties(variants.scene, variants.model, variants.all_dimensions)
+    off = {name: ties.may_move(name) for name in variants.heavy}
+    out, more = list(told), list[Finding]()
+    for mount in mounts:
+        own = [i for i, f in enumerate(told) if f.heater == mount.name and _is_judged(f)]
+        ours = sum(ties.may_move(name) for name in ties.carrying(mount))
+        mine = [told[i] for i in own]
+        less = taken_off(mine, mount, variants.model, off, ours)
+        for i, finding in zip(own, less, strict=False):
+            out[i] = finding
+        more += less[len(own) :]
+    return out + more
 
 
 @dataclass(frozen=True, eq=False)
@@ -90,7 +109,7 @@ class _Judge:
     def __init__(self, variants: Variants, ties: Ties, mounts: Sequence[Mount]) -> None:
         self._variants, self._ties, self._mounts = variants, ties, mounts
         self._moves: dict[str, Moves] = {}
-        loose = max(dimension.tolerance for dimension in variants.dimensions)
+        loose = max((dimension.tolerance for dimension in variants.dimensions), default=0.0)
         self._together = max(_TOGETHER * loose, _AT_LEAST)
 
     def of(self, mount: Mount, keys: tuple[Key, ...]) -> _Judgement:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import fields, replace
 from functools import cached_property
@@ -38,6 +39,10 @@ _MODELS: Recent[dict[Corner, Model | None]] = Recent(4)
 _MOUNTS: Recent[dict[Corner, Mount | None]] = Recent(64)
 
 
+MANY = 50_000  # triangles; a thing out of a mesh file that has more is heavy
+_FROM_FILES = ("solid", "furniture")
+
+
 class Variants:
     """A scene at any corner of its tolerances.
 
@@ -68,9 +73,24 @@ class Variants:
         }
 
     @cached_property
-    def dimensions(self) -> tuple[Dimension, ...]:
+    def all_dimensions(self) -> tuple[Dimension, ...]:
         """All that may be off."""
         return dimensions(self.scene)
+
+    @cached_property
+    def heavy(self) -> frozenset[str]:
+        """Names of the things out of mesh files that are not made anew at each corner."""
+        count = Counter[str]()
+        for part in self.model.parts:
+            if part.kind is not Kind.PERSON:
+                count[part.owner] += len(part.mesh.triangles)
+        from_files = {d.thing for d in self.all_dimensions if d.kind in _FROM_FILES}
+        return frozenset(n for n, many in count.items() if many > MANY and n in from_files)
+
+    @cached_property
+    def dimensions(self) -> tuple[Dimension, ...]:
+        """All that may be off, but of heavy things."""
+        return tuple(d for d in self.all_dimensions if d.thing not in self.heavy)
 
     def hung_as(self, heater: str) -> Hashable:
         """All that is said of a heater, and where and on what it hangs, to compare by."""

@@ -51,7 +51,7 @@ def test_less_than_the_share_fails_by_a_millimetre_of_wall():
     ("length", "tolerance", "verdict"),
     [
         (7.9, 0.02, Verdict.HOLDS),
-        (7.9, 0.03, Verdict.MEASURE),  # two walls are as long as the edge, the third gains 4 x 30 mm
+        (7.9, 0.03, Verdict.MEASURE),  # it gains 4 x 30 mm
         (8.1, 0.03, Verdict.FAILS),
     ],
 )

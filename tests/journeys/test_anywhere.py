@@ -19,7 +19,16 @@ PARTS = tuple(
     field.name
     for field in fields(Scene)
     if field.name
-    not in ("site", "floor", "option", "types", "heater_types", "bracket_types", "folder")
+    not in (
+        "site",
+        "floor",
+        "option",
+        "types",
+        "heater_types",
+        "bracket_types",
+        "keep_outs",
+        "folder",
+    )
 )
 Point = tuple[float, float]
 
@@ -79,7 +88,11 @@ def told(found: Evaluation) -> tuple[dict[Any, float], list[str], dict[str, Any]
     """Margins by heater, check and object; verdicts of the places; bracket and extensions."""
     margins: dict[Any, float] = {}
     for f in found.findings:
-        if f.code.startswith("exposure"):
+        # What is told only at the worst corner of the tolerances is not as drawn: where a drawing's
+        # coordinates run askew, so do their tolerances.
+        at_worst = f.doubt is not None and f.margin == f.doubt.margin
+        # Rain in the wind is looked at from so many sides, the same ones wherever the place lies.
+        if f.code.startswith(("exposure", "weather.driven_rain")) or at_worst:
             continue
         key = (f.heater, f.code, f.object, round(f.required, 4))
         margins[key] = min(f.margin, margins.get(key, f.margin))
