@@ -114,7 +114,9 @@ def test_elsewhere_all_is_the_same(name: str, option: str, carry: Callable[[Scen
     assert there[1] == here[1]
     near = {key for key, margin in here[0].items() if margin < 0.5}
     assert near <= set(there[0])
-    assert all(there[0][key] == pytest.approx(here[0][key], abs=1e-4) for key in near)
+    # A circle is drawn round with corners, which lie elsewhere on a turned one: half a millimetre.
+    off = {key: 5e-4 if key[1] == "unknown.fan" else 1e-4 for key in near}
+    assert all(there[0][key] == pytest.approx(here[0][key], abs=off[key]) for key in near)
 
 
 def watts(found: Evaluation) -> list[float]:
