@@ -120,7 +120,12 @@ class Variants:
             replace(place, occupied=self.occupied.get(place.name, place.occupied))
             for place in made.places
         )
-        parts = tuple(part for part in made.parts if part.kind is not Kind.PERSON)
+        parts = tuple(
+            part
+            for part in made.parts
+            if part.kind is not Kind.PERSON
+            and (part.owner not in self.heavy or part.kind in CARRYING)
+        )
         return Model(parts, places, made.floor_outline)
 
     def mount_at(self, heater: str, corner: Corner) -> Mount | None:
