@@ -169,12 +169,13 @@ class Explainer:
                      for p in spot.sound),
                     default=inf,
                 )  # fmt: skip
-                far = f"lies {length(away)} from the nearest one: move the heater, or turn it"
-                none = f"finds none drawn at {part}: find out what lies behind it"
+                said = f"finds none drawn at {part}: find out what lies behind it"
+                if away < inf:
+                    said = f"lies {length(away)} from the nearest one: move the heater, or turn it"
                 yield Fault(
                     "structure",
                     f"{bracket_name(bracket)} must be screwed to a timber or masonry, and the "
-                    f"{which} arm's plate {far if away < inf else none}",
+                    f"{which} arm's plate {said}",
                     away, 0.0, part,
                 )  # fmt: skip
             elif foot.off > 0.0:

@@ -166,12 +166,8 @@ def facets(rows: int, columns: int) -> Part:
     return Part("roof", "roof", Kind.ROOF, mesh, "timber boards", True)
 
 
-@pytest.mark.parametrize(
-    ("rows", "columns", "prepare_ms", "each_ms"),
-    [(12, 10, 50.0, 100.0), (320, 350, 6000.0, 400.0)],
-)
-def test_it_is_quick(rows: int, columns: int, prepare_ms: float, each_ms: float) -> None:
-    """Twice what was measured on a slow shared machine, so that only a real loss of speed fails."""
+def each_seconds(rows: int, columns: int) -> float:
+    """CPU time that hanging one more heater takes under a ceiling of so many facets."""
     part = facets(rows, columns)
     stock = [bracket(arm=0.15, extensions=(0.05, 0.1, 0.2), stack=2, fine=0.05)]
     took = []
@@ -180,8 +176,11 @@ def test_it_is_quick(rows: int, columns: int, prepare_ms: float, each_ms: float)
         scene, model = site([part], some, stock)
         start = process_time()
         mounts = hang(scene, model)
-        took.append(1000.0 * (process_time() - start))
+        took.append(process_time() - start)
         assert all(np.isfinite(mount.gaps).all() for mount in mounts)
-    each = (took[1] - took[0]) / 5
-    assert each < each_ms, f"{each:.1f} ms for each heater"
-    assert took[0] < prepare_ms + each_ms, f"{took[0]:.0f} ms for the first heater"
+    return (took[1] - took[0]) / 5
+
+
+def test_a_thousand_times_the_facets_cost_a_few_times_the_work() -> None:
+    coarse, fine = each_seconds(12, 10), each_seconds(320, 350)
+    assert fine < 60.0 * coarse, f"{1e3 * fine:.0f} ms beside {1e3 * coarse:.0f} ms"

@@ -126,7 +126,8 @@ def test_equal_arms_are_told_why_they_cannot_hang_it_level() -> None:
     mount = hung([SLOPE], [heater(heading=pi / 2)], stock)[0]
     assert mount.holds
     assert mount.passed[0].reason == (
-        "endless bracket cannot hang it level: its arms can differ by 50 mm, and must by 269 mm"
+        "endless bracket, with the same extensions on both arms, cannot hang it level: its arms "
+        "can differ by 50 mm, and must by 269 mm"
     )
     assert mount.parts[1] == "1 x extension 250 mm"
 
